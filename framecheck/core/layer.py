@@ -1,0 +1,449 @@
+"""Layers: fields read from octets by a table, and octets written from the same table.
+
+One ``LayerKind`` a protocol declares, column by column, what stands on the wire. ``decode`` reads
+any octets at all: a field that the end cuts off stays, with the bits it has and the bits it
+wanted. The fields of a layer join bit for bit from its start to its stop (its header); what
+follows belongs to the next layer, to ``payload`` or to ``padding``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from typing import Any, NamedTuple
+
+from framecheck.core.finding import Source
+from framecheck.core.span import Range, Span
+
+Value = int | bytes | None
+"""A field's raw value: a number, octets, or None when the frame ends inside a number."""
+
+Words = Callable[[Any], str | None]
+"""How a person reads a value, or None when the number says it all."""
+
+
+class Field(NamedTuple):
+    """One value of a layer and the exact bits it came from."""
+
+    name: str
+    start: int
+    """First bit, counted from the frame's first bit."""
+    stop: int
+    """Bit after the last one that is there."""
+    value: Value
+    wanted: int
+    """Bits that the table asked for; more than ``stop - start`` when the end cuts it off."""
+    words: Words | None = None
+
+    @property
+    def span(self) -> Span:
+        """Where the field stands, in bits."""
+        return Span(self.start, self.stop)
+
+    @property
+    def whole(self) -> bool:
+        """Whether all the bits it wanted are there."""
+        return self.stop - self.start == self.wanted
+
+    @property
+    def number(self) -> int:
+        """The value as a number; 0 for octets that are not there.
+
+        Raises TypeError for a number that the end cut off: ask ``whole`` first.
+        """
+        if isinstance(self.value, bytes):
+            return int.from_bytes(self.value, "big")
+        if self.value is None:
+            raise TypeError(f"{self.name} is cut off")
+        return self.value
+
+    @property
+    def raw(self) -> bytes:
+        """The value as octets (numbers big-endian); empty for a number that is cut off."""
+        if isinstance(self.value, bytes):
+            return self.value
+        return b"" if self.value is None else self.value.to_bytes(-(-self.wanted // 8), "big")
+
+    @property
+    def reads(self) -> str | None:
+        """The value in words, or None."""
+        return None if self.words is None or self.value is None else self.words(self.value)
+
+
+class Group(NamedTuple):
+    """One item of a series (an option, a DNS record): its code and its fields."""
+
+    code: int
+    name: str
+    fields: tuple[Field, ...]
+    missing: int = 0
+    """Octets that its length claims and that are not there."""
+
+    @property
+    def start(self) -> int:
+        """First bit."""
+        return self.fields[0].start
+
+    @property
+    def stop(self) -> int:
+        """Bit after the last."""
+        return self.fields[-1].stop
+
+    @property
+    def span(self) -> Span:
+        """Where the whole item stands, in bits."""
+        return Span(self.start, self.stop)
+
+    def get(self, name: str) -> Field | None:
+        """The item's first field of that name, or None."""
+        return next((f for f in self.fields if f.name == name), None)
+
+    @property
+    def length(self) -> Field | None:
+        """The field that states the item's length, or None."""
+        return next((f for f in self.fields if f.name.endswith("_length")), None)
+
+    @property
+    def value(self) -> Field | None:
+        """What stands behind code and length, or None when nothing does."""
+        last = self.fields[-1]
+        plain = len(self.fields) > 1 and not last.name.endswith("_length")
+        return last if plain else None
+
+    @property
+    def data(self) -> bytes:
+        """The octets behind code and length, joined; empty when there are none."""
+        length = self.length
+        if length is None:
+            return b""
+        return b"".join(f.raw for f in self.fields[self.fields.index(length) + 1 :])
+
+    @property
+    def whole(self) -> bool:
+        """Whether everything that the item claims is there."""
+        return not self.missing and all(f.whole for f in self.fields)
+
+
+class Layer:
+    """One protocol's header in a frame: fields that tile [start, stop), in bits."""
+
+    __slots__ = ("_by_name", "fields", "groups", "kind", "limit", "quoted", "start", "stop")
+
+    def __init__(
+        self,
+        kind: str,
+        start: int,
+        stop: int,
+        limit: int,
+        fields: tuple[Field, ...],
+        groups: tuple[Group, ...] = (),
+        quoted: bool = False,
+    ) -> None:
+        self.kind = kind
+        self.start = start
+        self.stop = stop
+        self.limit = limit
+        """Bit behind the last that the layer below leaves to this one and what it carries."""
+        self.fields = fields
+        self.groups = groups
+        self.quoted = quoted
+        """Whether this is a copy inside an error message: cut short there, and not ours to sum."""
+        by_name: dict[str, Field] = {}
+        for f in fields:
+            by_name.setdefault(f.name, f)
+        self._by_name = by_name
+
+    def __getitem__(self, name: str) -> Field:
+        """The first field of that name. KeyError when the layer has none (cut off, or optional)."""
+        return self._by_name[name]
+
+    def get(self, name: str) -> Field | None:
+        """The first field of that name, whole or cut off, or None."""
+        return self._by_name.get(name)
+
+    def whole(self, *names: str) -> bool:
+        """Whether all these fields are there with all their bits."""
+        return all((f := self._by_name.get(n)) is not None and f.whole for n in names)
+
+    def number(self, name: str) -> int | None:
+        """A field's value as a number, None when it is absent or cut off."""
+        f = self._by_name.get(name)
+        return f.number if f is not None and f.whole else None
+
+    def group(self, code: int) -> Group | None:
+        """The first item of a series with this code, or None."""
+        return next((g for g in self.groups if g.code == code), None)
+
+    @property
+    def octets(self) -> Range:
+        """The header's octets, half-open."""
+        return self.start // 8, -(-self.stop // 8)
+
+    @property
+    def room(self) -> int:
+        """Octets from the layer's start to the end of what the layer below leaves to it."""
+        return (self.limit - self.start) // 8
+
+    def __repr__(self) -> str:
+        values = ", ".join(f"{f.name}={f.value!r}" for f in self.fields)
+        return f"Layer({self.kind}, {self.octets}, {values})"
+
+
+class Cursor:
+    """Reads fields from ``octets`` between two bit positions; never leaves them."""
+
+    __slots__ = ("at", "octets", "origin", "stop")
+
+    def __init__(self, octets: bytes, start: int, stop: int) -> None:
+        self.octets = octets
+        self.at = start
+        self.stop = min(stop, len(octets) * 8)
+        self.origin = start
+        """First bit of the layer (DNS names point back to octets counted from here)."""
+
+    @property
+    def left(self) -> int:
+        """Bits left."""
+        return max(0, self.stop - self.at)
+
+    def uint(self, name: str, bits: int, words: Words | None = None) -> Field:
+        """The next ``bits`` bits as a number, most significant first; value None if cut off."""
+        start = self.at
+        stop = start + bits
+        if stop > self.stop:
+            stop = max(start, self.stop)
+            value = None
+        else:
+            a, b = start >> 3, (stop + 7) >> 3
+            value = int.from_bytes(self.octets[a:b], "big")
+            if (start | stop) & 7:
+                value = value >> (b * 8 - stop) & ((1 << bits) - 1)
+        self.at = stop
+        return Field(name, start, stop, value, bits, words)
+
+    def raw(self, name: str, count: int, words: Words | None = None) -> Field:
+        """The next ``count`` octets, or as many of them as there are. The cursor is on an octet."""
+        start = self.at
+        stop = min(start + max(0, count) * 8, max(start, self.stop))
+        self.at = stop
+        value = self.octets[start >> 3 : stop >> 3]
+        return Field(name, start, stop, value, max(0, count) * 8, words)
+
+
+Got = Mapping[str, Field]
+"""The fields read so far, by name."""
+
+
+class Column(NamedTuple):
+    """One row of a protocol's table: how to read it and how to write it."""
+
+    name: str
+    read: Callable[[Cursor, Got], tuple[Sequence[Field], Sequence[Group]]]
+    write: Callable[[Mapping[str, Any]], tuple[int, int]]
+    """Values by name -> (number, bits), to be joined most significant first."""
+
+
+def uint(
+    name: str, bits: int, words: Words | Mapping[int, str] | None = None, default: int = 0
+) -> Column:
+    """A number of ``bits`` bits; ``words``: a function or a table from numbers to words."""
+    say: Words | None = words.get if isinstance(words, Mapping) else words
+
+    def read(cursor: Cursor, got: Got) -> tuple[Sequence[Field], Sequence[Group]]:
+        return (cursor.uint(name, bits, say),), ()
+
+    def write(values: Mapping[str, Any]) -> tuple[int, int]:
+        return int(values.get(name, default)) & ((1 << bits) - 1), bits
+
+    return Column(name, read, write)
+
+
+Count = int | str | Callable[[Got], int]
+"""How many octets: a number, the name of the field that says it, or a function of the fields."""
+
+
+def _counted(count: Count, got: Got) -> int:
+    if isinstance(count, int):
+        return count
+    if callable(count):
+        return count(got)
+    f = got.get(count)
+    return f.number if f is not None and f.whole else 0
+
+
+def octets(name: str, count: Count, words: Words | None = None, default: bytes = b"") -> Column:
+    """``count`` octets as they stand."""
+
+    def read(cursor: Cursor, got: Got) -> tuple[Sequence[Field], Sequence[Group]]:
+        return (cursor.raw(name, _counted(count, got), words),), ()
+
+    def write(values: Mapping[str, Any]) -> tuple[int, int]:
+        value = bytes(values.get(name, default))
+        if isinstance(count, int):
+            value = value.ljust(count, b"\0")[:count]
+        return int.from_bytes(value, "big"), len(value) * 8
+
+    return Column(name, read, write)
+
+
+class Option(NamedTuple):
+    """What an option's number means: the standard's name and how its octets read."""
+
+    name: str
+    words: Words | None = None
+    number: bool = False
+    """Whether its octets are one number (its raw value is then an int, up to 4 octets)."""
+
+
+def options(
+    prefix: str,
+    count: Count | None,
+    kinds: Mapping[int, Option],
+    *,
+    length_counts_all: bool,
+    single: Iterable[int] = (0,),
+    ends: Iterable[int] = (0,),
+    padding: str = "padding",
+) -> Column:
+    """A series of options: code, length, value, as IPv4, TCP and DHCP have them.
+
+    ``count``: octets that the series may take (None: all that is left). ``length_counts_all``:
+    whether the length octet counts code and length too. ``single``: codes without a length.
+    ``ends``: codes behind which the rest is ``padding``. A length that cannot be (less than
+    code and length, or past the end) ends the series: the option keeps what there is.
+
+    Fields: ``{prefix}`` (the code), ``{prefix}_length``, then one named by the option, else
+    ``{prefix}_{code}``. Written from ``values[prefix]``: octets, or (code, octets) pairs.
+    """
+    lone, last = frozenset(single), frozenset(ends)
+    extra = 2 if length_counts_all else 0
+
+    def say(code: int) -> str | None:
+        known = kinds.get(code)
+        return known.name.replace("_", " ") if known else None
+
+    def read(cursor: Cursor, got: Got) -> tuple[Sequence[Field], Sequence[Group]]:
+        limit = cursor.stop
+        wanted = limit if count is None else cursor.at + _counted(count, got) * 8
+        cursor.stop = min(limit, wanted)
+        groups: list[Group] = []
+        trailing: list[Field] = []
+        while cursor.left >= 8:
+            item = [cursor.uint(prefix, 8, say)]
+            code = item[0].number
+            known = kinds.get(code) or Option(f"{prefix}_{code}")
+            missing = 0
+            if code not in lone and not cursor.left:
+                missing = 1
+            elif code not in lone:
+                length = cursor.uint(f"{prefix}_length", 8)
+                item.append(length)
+                size = max(0, length.number - extra)
+                if size:
+                    value = cursor.raw(known.name, size, known.words)
+                    if known.number and value.whole and size <= 4:
+                        value = value._replace(value=int.from_bytes(value.raw, "big"))
+                    missing = size - (value.stop - value.start) // 8
+                    if missing < size:
+                        item.append(value)
+            groups.append(Group(code, known.name, tuple(item), missing))
+            if code in last:
+                break
+            if code not in lone and len(item) > 1 and item[1].number < extra:
+                break  # such a length leads nowhere: what follows cannot be told apart
+        if cursor.left:
+            trailing.append(cursor.raw(padding, cursor.left // 8))
+        cursor.stop = limit
+        return [f for g in groups for f in g.fields] + trailing, groups
+
+    def write(values: Mapping[str, Any]) -> tuple[int, int]:
+        given = values.get(prefix, b"")
+        if not isinstance(given, bytes):
+            given = b"".join(
+                bytes((code,)) if code in lone else bytes((code, len(data) + extra)) + data
+                for code, data in given
+            )
+        whole = given + bytes(values.get(padding, b""))
+        return int.from_bytes(whole, "big"), len(whole) * 8
+
+    return Column(prefix, read, write)
+
+
+class Next(NamedTuple):
+    """What follows a header: which table, and up to where."""
+
+    selector: str
+    """The space of numbers: ``ethertype``, ``ip-protocol``, ``udp-port``, …"""
+    numbers: tuple[int, ...]
+    """Candidates, most telling first."""
+    stop: int
+    """Bit behind the last that belongs to it (the rest is the padding of a layer below)."""
+    quoted: bool = False
+
+
+class LayerKind(NamedTuple):
+    """A protocol: its table, the numbers by which it is entered, and its standard."""
+
+    name: str
+    source: Source
+    table: tuple[Column, ...]
+    entered_by: tuple[tuple[str, int], ...] = ()
+    leads_to: Callable[[Layer], Next | None] | None = None
+    """The next layer, None when nothing follows. Gets the decoded layer (with its limit)."""
+    says: Callable[[Layer, Sequence[Layer]], str | None] | None = None
+    """One plain sentence about this layer in its stack, for the one-line summary."""
+
+
+def decode(kind: LayerKind, data: bytes, start: int, stop: int, quoted: bool = False) -> Layer:
+    """Read ``kind``'s table from ``data`` between two bits. Never fails, whatever the octets."""
+    cursor = Cursor(data, start, stop)
+    got: dict[str, Field] = {}
+    fields: list[Field] = []
+    groups: list[Group] = []
+    for column in kind.table:
+        if not cursor.left:
+            break
+        read, items = column.read(cursor, got)
+        for f in read:
+            if f.stop > f.start:
+                fields.append(f)
+                got.setdefault(f.name, f)
+        groups.extend(items)
+    return Layer(kind.name, start, cursor.at, cursor.stop, tuple(fields), tuple(groups), quoted)
+
+
+def encode(kind: LayerKind, values: Mapping[str, Any]) -> bytes:
+    """Write the table with these values; what is not given takes the table's default.
+
+    Raises ValueError when the columns do not come to whole octets.
+    """
+    number, bits = 0, 0
+    for column in kind.table:
+        value, width = column.write(values)
+        number, bits = number << width | value, bits + width
+    if bits % 8:
+        raise ValueError(f"{kind.name}: {bits} bits are not whole octets")
+    return number.to_bytes(bits // 8, "big")
+
+
+def rejoin(fields: Iterable[Field], data: bytes) -> bytes:
+    """The octets that the fields' values spell, bit for bit, for the tiling property.
+
+    ``data`` gives the bits of numbers that are cut off (their value is None).
+    """
+    number, bits = 0, 0
+    for f in fields:
+        width = f.stop - f.start
+        if isinstance(f.value, bytes):
+            value = int.from_bytes(f.value, "big")
+        elif f.value is None:
+            value = int.from_bytes(data, "big") >> (len(data) * 8 - f.stop) & ((1 << width) - 1)
+        else:
+            value = f.value
+        number, bits = number << width | value, bits + width
+    return number.to_bytes(-(-bits // 8), "big")
+
+
+def walk(layers: Sequence[Layer]) -> Iterator[Field]:
+    """All fields of all layers, in the order of the frame."""
+    for layer in layers:
+        yield from layer.fields

@@ -1,0 +1,39 @@
+"""What a report is: a function from frames and totals to text, written as the frames come."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from typing import NamedTuple
+
+from framecheck.core.sheet import FrameRecord, Totals
+
+
+class ReportOptions(NamedTuple):
+    """How a person wants to see a sheet."""
+
+    inputs: tuple[str, ...] = ()
+    """Names of the inputs, in their order."""
+    show_all: bool = False
+    """Every frame in full, sound ones too."""
+    only_damaged: bool = False
+    """Leave all but damaged frames out (totals still count them)."""
+    colour: bool = False
+    width: int = 80
+    """Columns of the terminal."""
+    fill: str | None = None
+    """The fill as the user gave it, for hints about the next command."""
+    sent: str | None = None
+    """What was sent, as the user named it, for hints about the next command."""
+
+
+Write = Callable[[Iterable[FrameRecord], Callable[[], Totals], ReportOptions], Iterator[str]]
+"""Frames (each looked at once, as it comes), totals (to be called when they are through)."""
+
+
+class Report(NamedTuple):
+    """One way to hand over a sheet: its name for ``--report``, and its writer."""
+
+    name: str
+    says: str
+    """One line for the help."""
+    write: Write

@@ -1,0 +1,167 @@
+"""The sheet: what a run hands to a report. Frames come first, one at a time; totals at the end."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any, Literal, NamedTuple
+
+from framecheck.core.finding import Finding, Verdict
+from framecheck.core.frame import Doubt, Frame
+from framecheck.core.layer import Layer
+from framecheck.core.span import Range
+from framecheck.core.text import Places
+
+State = Literal["sound", "damaged", "cut", "cannot tell"]
+BrokenBy = Literal["console", "transfer", "sender", "unknown"]
+
+
+class Fate(NamedTuple):
+    """What a strict host does with a frame."""
+
+    outcome: Literal["delivered", "dropped", "cannot tell"]
+    step: str | None = None
+    rule: str | None = None
+    assumed: tuple[str, ...] = ()
+
+
+class Missing(NamedTuple):
+    """Octets that were sent and did not arrive."""
+
+    at: int
+    """Received offset before which they are missing."""
+    length: int
+    """How many (``count`` in the JSON)."""
+
+
+class Move(NamedTuple):
+    """Octets that arrived at another offset than they were sent at."""
+
+    received: int
+    length: int
+    """How many (``count`` in the JSON)."""
+    sent: int
+
+
+class Repair(NamedTuple):
+    """A damage whose inverse heals the frame."""
+
+    says: str
+    octets: bytes
+    proved_by: tuple[str, ...]
+
+
+@dataclass(slots=True)
+class FrameRecord:
+    """One frame, examined: everything that a report may say of it. Octet ranges are half-open."""
+
+    number: int
+    input: str
+    frame: Frame
+    state: State
+    broken_by: BrokenBy | None
+    layers: tuple[Layer, ...]
+    verdicts: tuple[Verdict, ...]
+    findings: tuple[Finding, ...]
+    summary: str
+    fate: Fate
+    wrong: tuple[Range, ...] = ()
+    extra: tuple[Range, ...] = ()
+    residue: tuple[Range, ...] = ()
+    proven: tuple[Range, ...] = ()
+    suspect: tuple[Range, ...] = ()
+    doubtful: tuple[Range, ...] = ()
+    missing: tuple[Missing, ...] = ()
+    moves: tuple[Move, ...] = ()
+    repair: Repair | None = None
+    doubts: tuple[Doubt, ...] = ()
+    reference: bytes | None = None
+    """What was sent, when it is known."""
+
+    @property
+    def octets(self) -> bytes:
+        """The frame's octets, envelopes off."""
+        return self.frame.octets
+
+    @property
+    def places(self) -> Places:
+        """From the frame's octets to lines and columns of the log."""
+        return self.frame.places
+
+
+@dataclass(slots=True)
+class InputRecord:
+    """One input: how its characters were used, and what could not be read."""
+
+    name: str
+    characters: int = 0
+    digits: int = 0
+    framing: int = 0
+    skipped: int = 0
+    dumps: int = 0
+    doubts: tuple[Doubt, ...] = ()
+    error: str | None = None
+
+
+@dataclass(slots=True)
+class Tally:
+    """How many frames of which state, and how many findings of which rule."""
+
+    frames: int = 0
+    sound: int = 0
+    damaged: int = 0
+    cut: int = 0
+    cannot_tell: int = 0
+    findings: dict[str, int] = field(default_factory=dict)
+
+    def count(self, record: FrameRecord) -> None:
+        """Add one frame."""
+        self.frames += 1
+        if record.state == "sound":
+            self.sound += 1
+        elif record.state == "damaged":
+            self.damaged += 1
+        elif record.state == "cut":
+            self.cut += 1
+        else:
+            self.cannot_tell += 1
+        for f in record.findings:
+            self.findings[f.rule] = self.findings.get(f.rule, 0) + 1
+
+    def add(self, other: Tally) -> None:
+        """Add another input's tally."""
+        self.frames += other.frames
+        self.sound += other.sound
+        self.damaged += other.damaged
+        self.cut += other.cut
+        self.cannot_tell += other.cannot_tell
+        for name, n in other.findings.items():
+            self.findings[name] = self.findings.get(name, 0) + n
+
+    @property
+    def verdict(self) -> Literal["sound", "damaged", "cannot tell"]:
+        """Any damaged frame makes it damaged; else a cut or undecided one, or none, cannot tell."""
+        if self.damaged:
+            return "damaged"
+        return "sound" if self.frames and self.sound == self.frames else "cannot tell"
+
+
+@dataclass(slots=True)
+class Totals:
+    """What is known when the last frame is through."""
+
+    inputs: tuple[InputRecord, ...]
+    tally: Tally
+    laws: tuple[Mapping[str, Any], ...] = ()
+
+    @property
+    def verdict(self) -> Literal["sound", "damaged", "cannot tell"]:
+        """The sheet's one word."""
+        return self.tally.verdict
+
+    @property
+    def exit_code(self) -> int:
+        """2: an input unread, no frame, or undecided with nothing damaged; 1 damaged; else 0."""
+        if any(i.error for i in self.inputs) or not self.tally.frames:
+            return 2
+        return {"sound": 0, "damaged": 1, "cannot tell": 2}[self.verdict]

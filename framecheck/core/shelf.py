@@ -1,0 +1,37 @@
+"""Shelves: a package offers what its files hold, and nobody keeps a list.
+
+A new layer, rule, layout trait or report is one new file; the shelf finds it by its type.
+"""
+
+from __future__ import annotations
+
+import importlib
+import pkgutil
+from functools import cache
+from typing import TypeVar
+
+T = TypeVar("T")
+
+
+@cache
+def modules(package: str) -> tuple[str, ...]:
+    """Names of the modules of a package that stand on its shelf, sorted; ``_name`` does not."""
+    found = importlib.import_module(package)
+    return tuple(sorted(m.name for m in pkgutil.iter_modules(found.__path__) if m.name[0] != "_"))
+
+
+def load(package: str, module: str, kind: type[T]) -> tuple[T, ...]:
+    """The objects of type ``kind`` that one module of the shelf declares, in order.
+
+    Raises LookupError for a module that offers none: a file that does nothing is a mistake.
+    """
+    loaded = importlib.import_module(f"{package}.{module}")
+    things = tuple(v for n, v in vars(loaded).items() if isinstance(v, kind) and n[0] != "_")
+    if not things:
+        raise LookupError(f"{package}.{module} offers no {kind.__name__}")
+    return things
+
+
+def shelf(package: str, kind: type[T]) -> tuple[T, ...]:
+    """All objects of type ``kind`` on the shelf ``package``, in the order of its files."""
+    return tuple(thing for module in modules(package) for thing in load(package, module, kind))

@@ -1,0 +1,80 @@
+"""Spans: half-open ranges of a frame, in bits in the core, in octets where people read them.
+
+Octet ranges are plain ``(start, stop)`` tuples; the helpers below keep lists of them sorted,
+disjoint and as few as possible, so that two ways to the same octets give the same answer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import NamedTuple
+
+Range = tuple[int, int]
+"""A half-open range of octets, ``(start, stop)``."""
+
+
+class Span(NamedTuple):
+    """A half-open range of bits, counted from the frame's first bit, most significant first."""
+
+    start: int
+    stop: int
+
+    @property
+    def octets(self) -> Range:
+        """The smallest range of whole octets that holds this span."""
+        return self.start // 8, -(-self.stop // 8)
+
+    @classmethod
+    def of_octets(cls, start: int, stop: int) -> Span:
+        """The span of the octets ``start`` to ``stop`` (exclusive)."""
+        return cls(start * 8, stop * 8)
+
+
+def runs(indices: Iterable[int]) -> tuple[Range, ...]:
+    """Ascending indices as the fewest ranges that hold exactly them."""
+    return merged((i, i + 1) for i in indices)
+
+
+def merged(ranges: Iterable[Range]) -> tuple[Range, ...]:
+    """The same octets as the fewest ranges, sorted; touching and overlapping ones are joined."""
+    joined: list[Range] = []
+    for start, stop in sorted(r for r in ranges if r[0] < r[1]):
+        if joined and start <= joined[-1][1]:
+            joined[-1] = joined[-1][0], max(stop, joined[-1][1])
+        else:
+            joined.append((start, stop))
+    return tuple(joined)
+
+
+def without(ranges: Iterable[Range], cleared: Iterable[Range]) -> tuple[Range, ...]:
+    """The octets of ``ranges`` that no range of ``cleared`` holds."""
+    left = list(merged(ranges))
+    for cut_start, cut_stop in merged(cleared):
+        parts: list[Range] = []
+        for start, stop in left:
+            parts.append((start, min(stop, cut_start)))
+            parts.append((max(start, cut_stop), stop))
+        left = [p for p in parts if p[0] < p[1]]
+    return tuple(left)
+
+
+def common(ranges: Iterable[Range], others: Iterable[Range]) -> tuple[Range, ...]:
+    """The octets that both sets hold."""
+    second = merged(others)
+    return merged(
+        (max(a, c), min(b, d))
+        for a, b in merged(ranges)
+        for c, d in second
+        if max(a, c) < min(b, d)
+    )
+
+
+def count(ranges: Iterable[Range]) -> int:
+    """How many octets the ranges hold together."""
+    return sum(stop - start for start, stop in merged(ranges))
+
+
+def each(ranges: Iterable[Range]) -> Iterator[int]:
+    """Every octet of the ranges, ascending."""
+    for start, stop in merged(ranges):
+        yield from range(start, stop)

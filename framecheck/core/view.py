@@ -1,0 +1,54 @@
+"""What a rule may look at: the frame's octets, its stack of layers, and how it was seen."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from framecheck.core.finding import Host, Verdict
+from framecheck.core.layer import Layer
+
+
+class View:
+    """One frame as its rules see it."""
+
+    __slots__ = ("cut", "fcs", "host", "layers", "octets", "on_wire", "verdicts")
+
+    def __init__(
+        self,
+        octets: bytes,
+        layers: Sequence[Layer],
+        *,
+        cut: bool = False,
+        fcs: bytes | None = None,
+        on_wire: bool = False,
+        host: Host = Host(),  # noqa: B008 - an immutable tuple
+    ) -> None:
+        self.octets = octets
+        self.layers = tuple(layers)
+        self.cut = cut
+        """Whether the input ends inside the frame: what needs lost octets rests."""
+        self.fcs = fcs
+        """The FCS left on behind the frame (up to 4 octets), or None."""
+        self.on_wire = on_wire or fcs is not None
+        """Whether an FCS or a preamble shows that the frame was on the wire."""
+        self.host = host
+        self.verdicts: list[Verdict] = []
+        """Filled by the verdicts before any rule runs."""
+
+    def below(self, layer: Layer) -> Layer | None:
+        """The layer that carries this one, or None."""
+        at = self.layers.index(layer)
+        return self.layers[at - 1] if at else None
+
+    def above(self, layer: Layer) -> Layer | None:
+        """The layer that this one carries, or None."""
+        at = self.layers.index(layer) + 1
+        return self.layers[at] if at < len(self.layers) else None
+
+    def find(self, kind: str) -> Layer | None:
+        """The first layer of that kind that is not a quoted copy, or None."""
+        return next((x for x in self.layers if x.kind == kind and not x.quoted), None)
+
+    def part(self, start: int, stop: int) -> bytes:
+        """The octets between two bits that stand on octet edges."""
+        return self.octets[start >> 3 : stop >> 3]
