@@ -1,0 +1,65 @@
+"""A binary stream that can be looked into, counted, and never asked for more than a bound.
+
+A length read from a hostile file must not become an allocation: every read here is in pieces.
+"""
+
+from __future__ import annotations
+
+from typing import BinaryIO
+
+PIECE = 1 << 18
+"""Octets read at once."""
+
+
+class Stream:
+    """Octets of a file or pipe, with the offset reached."""
+
+    __slots__ = ("_ahead", "_file", "at")
+
+    def __init__(self, file: BinaryIO) -> None:
+        self._file = file
+        self._ahead = b""
+        self.at = 0
+        """Octets handed out so far."""
+
+    def peek(self, count: int) -> bytes:
+        """The next ``count`` octets (fewer at the end), which stay to be read."""
+        while len(self._ahead) < count:
+            more = self._more()
+            if not more:
+                break
+            self._ahead += more
+        return self._ahead[:count]
+
+    def piece(self) -> bytes:
+        """What comes next, up to 256 KiB, as soon as there is any; empty at the end."""
+        taken, self._ahead = self._ahead or self._more(), b""
+        self.at += len(taken)
+        return taken
+
+    def exactly(self, count: int) -> bytes:
+        """``count`` octets, fewer only at the end. The caller has bounded ``count``."""
+        taken = self.peek(count)
+        self._ahead = self._ahead[len(taken) :]
+        self.at += len(taken)
+        return taken
+
+    def skip(self, count: int) -> int:
+        """Pass over ``count`` octets, however many, without holding them; returns how many."""
+        left = count
+        while left:
+            passed = len(self.exactly(min(left, PIECE)))
+            if not passed:
+                break
+            left -= passed
+        return count - left
+
+    def close(self) -> None:
+        """Close the file; standard input too, which nobody reads after us."""
+        self._file.close()
+
+    def _more(self) -> bytes:
+        # read1 hands over what a pipe holds now, instead of waiting for a full piece.
+        read = getattr(self._file, "read1", None) or self._file.read
+        more: bytes = read(PIECE)
+        return more
