@@ -165,3 +165,21 @@ class Totals:
         if any(i.error for i in self.inputs) or not self.tally.frames:
             return 2
         return {"sound": 0, "damaged": 1, "cannot tell": 2}[self.verdict]
+
+
+@dataclass(slots=True)
+class Sheet:
+    """A whole run at hand: its frames and its totals."""
+
+    frames: tuple[FrameRecord, ...]
+    totals: Totals
+
+    @property
+    def verdict(self) -> Literal["sound", "damaged", "cannot tell"]:
+        """The sheet's one word."""
+        return self.totals.verdict
+
+    @property
+    def damaged(self) -> tuple[FrameRecord, ...]:
+        """The frames that are damaged."""
+        return tuple(f for f in self.frames if f.state == "damaged")

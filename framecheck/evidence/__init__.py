@@ -1,0 +1,8 @@
+"""Evidence: what arrived, held against what was sent and against what the buffer held before."""
+
+from framecheck.evidence.classes import Classes, classes
+from framecheck.evidence.compare import Difference, compare
+from framecheck.evidence.pairing import Pairing
+from framecheck.evidence.residue import residue
+
+__all__ = ["Classes", "Difference", "Pairing", "classes", "compare", "residue"]

@@ -1,0 +1,66 @@
+"""What each octet is worth: proven, suspect, or neither.
+
+An octet counts as proven only where something vouches for it: a sum that matches and covers it,
+or a reference that it equals. A failing sum makes octets suspect, never wrong: which of them is
+wrong, the sum does not say.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple
+
+from framecheck.core.finding import Finding, Verdict
+from framecheck.core.span import Range, Span, merged, runs, without
+
+
+class Classes(NamedTuple):
+    """Disjoint ranges of octets."""
+
+    proven: tuple[Range, ...]
+    suspect: tuple[Range, ...]
+
+
+def covered(verdicts: Iterable[Verdict], outcome: str) -> tuple[Range, ...]:
+    """The octets that *checksums* with this outcome cover (a length vouches for no content)."""
+    return merged(
+        span.octets
+        for v in verdicts
+        if v.outcome == outcome and not v.name.endswith("-length")
+        for span in v.covers
+    )
+
+
+def classes(
+    octets: bytes,
+    verdicts: Sequence[Verdict],
+    findings: Sequence[Finding],
+    *,
+    known_bad: Iterable[Range] = (),
+    truth: Sequence[int | None] = (),
+    vouched: Iterable[Range] = (),
+) -> Classes:
+    """Sort a frame's octets by what is known of them.
+
+    ``known_bad``: wrong, extra, residue and doubtful octets: never proven, never merely suspect.
+    ``truth``: the sent octet for each received one. ``vouched``: constants of a standard.
+    """
+    whole = (0, len(octets))
+    equal = runs(i for i, t in enumerate(truth) if t == octets[i])
+    proven = merged((*covered(verdicts, "match"), *equal, *vouched))
+    proven = without(_inside(proven, whole), known_bad)
+    blamed = merged((*covered(verdicts, "mismatch"), *_impossible(findings)))
+    suspect = without(without(_inside(blamed, whole), proven), known_bad)
+    return Classes(proven, suspect)
+
+
+def _impossible(findings: Sequence[Finding]) -> list[Range]:
+    spans: list[Span] = []
+    for f in findings:
+        if f.certainty in ("impossible", "forbidden") and not f.rule.endswith("-checksum"):
+            spans.extend(f.spans)
+    return [s.octets for s in spans]
+
+
+def _inside(ranges: Iterable[Range], whole: Range) -> tuple[Range, ...]:
+    return merged((max(a, whole[0]), min(b, whole[1])) for a, b in ranges)

@@ -1,0 +1,188 @@
+"""One frame through judging and evidence: its record for the sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from framecheck.core import sums
+from framecheck.core.finding import Finding, Host, Verdict
+from framecheck.core.frame import Frame
+from framecheck.core.layer import Layer
+from framecheck.core.sheet import BrokenBy, Fate, FrameRecord, Repair, State
+from framecheck.core.span import Range, merged
+from framecheck.core.view import View
+from framecheck.damage import Fill
+from framecheck.evidence import Difference, Pairing, classes, compare, residue
+from framecheck.evidence.classes import covered
+from framecheck.judging import fate, judge
+from framecheck.layers import summary
+
+
+class Examiner:
+    """Examines frames of one input in their order (the order is part of the evidence)."""
+
+    def __init__(self, fill: Fill | None, pairing: Pairing | None, host: Host, strict: bool):
+        self._fill = fill
+        self._pairing = pairing
+        self._host = host
+        self._strict = strict
+
+    def examine(
+        self, number: int, input_name: str, frame: Frame, layers: tuple[Layer, ...]
+    ) -> FrameRecord:
+        """The record of one frame. Never fails, whatever its octets."""
+        octets = frame.octets
+        cut = _is_cut(frame, layers)
+        view = View(octets, layers, cut=cut, fcs=frame.fcs, on_wire=frame.on_wire, host=self._host)
+        verdicts, findings = judge(view)
+        ours = frame.dump.direction != "sent"
+        matching = covered(verdicts, "match")
+        reference = None
+        difference = Difference()
+        if self._pairing is not None and ours and octets:
+            reference = self._pairing.of(octets, matching)
+            if reference is not None:
+                difference = compare(octets, reference)
+        unwritten: tuple[Range, ...] = ()
+        if self._fill is not None and ours:
+            unwritten = residue(
+                octets,
+                self._fill,
+                frame.head,
+                proven=matching,
+                failing=covered(verdicts, "mismatch"),
+                truth=difference.truth,
+            )
+        repair = _flipped(frame)
+        wrong = merged((*difference.wrong, *_blamed(verdicts, len(octets))))
+        doubtful = _within(frame.dump.doubtful, frame.head, len(octets))
+        bad = merged((*wrong, *difference.extra, *unwritten, *doubtful))
+        sorted_ = classes(
+            octets,
+            verdicts,
+            findings,
+            known_bad=bad,
+            truth=difference.truth,
+        )
+        damaged = bool(difference) or bool(unwritten or wrong) or _breaks(findings, self._strict)
+        state = _state(frame, damaged, cut)
+        return FrameRecord(
+            number=number,
+            input=input_name,
+            frame=frame,
+            state=state,
+            broken_by=_broken_by(frame, state, difference, unwritten, verdicts),
+            layers=layers,
+            verdicts=verdicts,
+            findings=findings,
+            summary=_summary(frame, layers),
+            fate=Fate("cannot tell") if _nowhere(frame) else fate(view, findings),
+            wrong=wrong,
+            extra=difference.extra,
+            residue=unwritten,
+            proven=sorted_.proven,
+            suspect=sorted_.suspect,
+            doubtful=doubtful,
+            missing=difference.missing,
+            moves=difference.moves,
+            repair=repair,
+            doubts=frame.doubts,
+            reference=reference,
+        )
+
+
+def _is_cut(frame: Frame, layers: Sequence[Layer]) -> bool:
+    """Whether the input's edge, not the transfer, took the end of the frame."""
+    dump = frame.dump
+    if dump.wire_length is not None:
+        return len(dump.octets) < dump.wire_length
+    if not dump.at_edge:
+        return False
+    lacking = _wanted(layers) - len(frame.octets)
+    if dump.claimed_length is not None and lacking <= 0:
+        # A driver's length often counts the FCS that it does not hand over.
+        lacking = dump.claimed_length - len(dump.octets)
+        return lacking > 0 and lacking != 4
+    return lacking > 0
+
+
+def _wanted(layers: Sequence[Layer]) -> int:
+    """Octets that the frame's own lengths and tables ask for."""
+    wanted = 0
+    for layer in layers:
+        if layer.quoted:
+            break
+        total = layer.number("total_length") if layer.kind == "ipv4" else None
+        if total is not None:
+            wanted = max(wanted, layer.start // 8 + total)
+        for f in layer.fields[-1:]:
+            if layer.kind != "padding":
+                wanted = max(wanted, -(-(f.start + f.wanted) // 8))
+    return wanted
+
+
+def _nowhere(frame: Frame) -> bool:
+    return frame.starts_at in ("inside", "unknown")
+
+
+def _state(frame: Frame, damaged: bool, cut: bool) -> State:
+    if damaged:
+        return "damaged"
+    if cut:
+        return "cut"
+    if _nowhere(frame) or any(d.decides for d in frame.doubts):
+        return "cannot tell"
+    return "sound"
+
+
+def _breaks(findings: Sequence[Finding], strict: bool) -> bool:
+    worst = ("impossible", "forbidden", "suspicious") if strict else ("impossible", "forbidden")
+    return any(f.certainty in worst for f in findings)
+
+
+def _broken_by(
+    frame: Frame,
+    state: State,
+    difference: Difference,
+    unwritten: Sequence[Range],
+    verdicts: Sequence[Verdict],
+) -> BrokenBy | None:
+    if frame.dump.doubtful:
+        return "console"
+    if state != "damaged":
+        return None
+    if difference or unwritten:
+        return "transfer"
+    if any(v.name == "fcs" and v.outcome == "match" for v in verdicts):
+        return "sender"  # what the wire carried is what the sender summed
+    return "unknown"
+
+
+def _blamed(verdicts: Sequence[Verdict], length: int) -> list[Range]:
+    spans = [s.octets for v in verdicts if v.outcome == "mismatch" for s in v.blamed]
+    return [(a, min(b, length)) for a, b in spans if a < length]
+
+
+def _within(ranges: Sequence[Range], head: int, length: int) -> tuple[Range, ...]:
+    return merged((max(0, a - head), min(length, b - head)) for a, b in ranges)
+
+
+def _flipped(frame: Frame) -> Repair | None:
+    """The frame healed of one flipped bit, when its FCS says which it is."""
+    if frame.fcs is None or len(frame.fcs) < 4:
+        return None
+    position = sums.flipped_bit(frame.octets + frame.fcs)
+    if position is None or position // 8 >= len(frame.octets):
+        return None
+    healed = bytearray(frame.octets)
+    healed[position // 8] ^= 1 << position % 8
+    says = f"one flipped bit: octet {position // 8}, bit {position % 8}"
+    return Repair(says, bytes(healed), ("fcs",))
+
+
+def _summary(frame: Frame, layers: Sequence[Layer]) -> str:
+    if frame.starts_at == "inside":
+        return "the middle of something: the log begins behind its start"
+    if frame.starts_at == "unknown":
+        return "no header that is known"
+    return summary(layers, frame.octets)

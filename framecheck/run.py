@@ -1,0 +1,174 @@
+"""The pipeline over one input and over many: text or capture in, examined frames out.
+
+Frames stream: each is examined as soon as the reader hands it over, but for the first few of an
+input, which are looked at together (one frame that carries its FCS tells how to read another).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from contextlib import suppress
+from itertools import chain, islice
+from typing import NamedTuple
+
+from framecheck.core.finding import Host
+from framecheck.core.frame import Doubt, Dump
+from framecheck.core.problem import Problem
+from framecheck.core.sheet import FrameRecord, InputRecord, Tally, Totals
+from framecheck.damage import Fill, fill
+from framecheck.evidence import Pairing
+from framecheck.examine import Examiner
+from framecheck.framing import content, learn, unwrap
+from framecheck.reading import Reader
+from framecheck.sources import CaptureInput, InputError, TextInput, open_input
+
+PRELUDE = 64
+"""Dumps of an input that are read before the first is judged."""
+MOST_DOUBTS = 100
+"""Doubts about an input that are kept; more are counted."""
+
+
+class Settings(NamedTuple):
+    """What the user knows about the run."""
+
+    sent: str | None = None
+    """Name of a capture or hex log of what was sent, or None."""
+    fill: str | None = None
+    """Name or octets of the buffer's fill, or None."""
+    host: Host = Host()
+    strict: bool = False
+    """Whether suspicious findings damage a frame."""
+
+
+class Text(NamedTuple):
+    """A text that is at hand, as an input."""
+
+    name: str
+    text: str
+
+
+class Run:
+    """An iteration over examined frames, once; ``totals()`` when it is through."""
+
+    def __init__(self, inputs: Sequence[str | Text], settings: Settings) -> None:
+        """Raises Problem when the fill or the sent frames cannot be used."""
+        self._names = inputs
+        self._settings = settings
+        self._fill = fill(settings.fill) if settings.fill is not None else None
+        if settings.sent is not None:
+            _close(open_input(settings.sent))  # an unusable option is said before any output
+        self._inputs: list[InputRecord] = []
+        self._tally = Tally()
+        self._done = False
+
+    def __iter__(self) -> Iterator[FrameRecord]:
+        for given in self._names:
+            record = InputRecord(given.name if isinstance(given, Text) else given)
+            self._inputs.append(record)
+            try:
+                source = given if isinstance(given, Text) else open_input(given)
+            except InputError as error:
+                record.error = str(error)
+                continue
+            yield from self._examined(source, record)
+        self._done = True
+
+    def totals(self) -> Totals:
+        """Inputs, tally and laws. Raises RuntimeError before the last frame is through."""
+        if not self._done:
+            raise RuntimeError("the frames have not been iterated to their end")
+        return Totals(tuple(self._inputs), self._tally)
+
+    def _examined(
+        self, source: Text | TextInput | CaptureInput, record: InputRecord
+    ) -> Iterator[FrameRecord]:
+        pairing = None
+        if self._settings.sent is not None:
+            pairing = Pairing(sent_frames(self._settings.sent), self._fill)
+        examiner = Examiner(self._fill, pairing, self._settings.host, self._settings.strict)
+        dumps = _dumps(source, record)
+        first = list(islice(dumps, PRELUDE))
+        traits = learn(first)
+        for number, dump in enumerate(chain(first, dumps), 1):
+            frame, layers = unwrap(dump, traits)
+            examined = examiner.examine(number, record.name, frame, layers)
+            record.dumps = number
+            self._tally.count(examined)
+            yield examined
+        if pairing is not None and record.dumps and not pairing.pairs:
+            unlike = Doubt(
+                "what was sent",
+                "other traffic: no frame of this log is like one of it",
+                "the wrong file",
+            )
+            record.doubts = (*record.doubts, unlike)
+
+
+def check_inputs(
+    inputs: Sequence[str | Text],
+    settings: Settings = Settings(),  # noqa: B008 - an immutable tuple
+) -> Run:
+    """Examine inputs one after another.
+
+    Args:
+        inputs: paths (``-`` is the standard input), or texts that are at hand.
+        settings: what is known about the run.
+
+    Returns:
+        A run to iterate over once; then its ``totals()``. An input that cannot be read is
+        recorded in the totals and does not stop the others.
+
+    Raises:
+        Problem: the fill or the sent frames cannot be used; the text is one clear line.
+    """
+    return Run(inputs, settings)
+
+
+def sent_frames(name: str) -> Iterator[bytes]:
+    """The frames of a capture or a hex log, envelopes off, one at a time.
+
+    Raises Problem when it cannot be opened, or breaks off, or holds no frame.
+    """
+    record = InputRecord(name)
+    dumps = _dumps(open_input(name), record)
+    first = list(islice(dumps, PRELUDE))
+    if not first:
+        raise Problem(record.error or f"--sent {name}: no frame found in it")
+    traits = learn(first)
+    for dump in chain(first, dumps):
+        yield unwrap(dump, traits)[0].octets
+    if record.error:
+        raise Problem(record.error)
+
+
+def _dumps(source: Text | TextInput | CaptureInput, record: InputRecord) -> Iterator[Dump]:
+    """The dumps of one input; the record gets its counts, doubts and error at the end."""
+    if isinstance(source, CaptureInput):
+        try:
+            yield from source.dumps()
+        except InputError as error:
+            record.error = str(error)
+        return
+    reader = Reader(content)
+    try:
+        for piece in (source.text,) if isinstance(source, Text) else source.pieces():
+            yield from reader.feed(piece)
+    except InputError as error:
+        record.error = str(error)
+    yield from reader.close()
+    record.characters = reader.characters
+    record.digits, record.framing, record.skipped = reader.digits, reader.framing, reader.skipped
+    record.doubts = tuple(reader.doubts[:MOST_DOUBTS])
+    more = len(reader.doubts) - MOST_DOUBTS
+    if more > 0:
+        record.doubts += (Doubt("the log", "text", f"dumps at {more} more places"),)
+
+
+def _close(source: object) -> None:
+    with suppress(AttributeError):
+        source.close()  # type: ignore[attr-defined]
+
+
+def read_text(text: str) -> list[Dump]:
+    """The dumps of a text that is at hand."""
+    return list(_dumps(Text("text", text), InputRecord("text")))
