@@ -15,7 +15,7 @@ from framecheck.core.finding import Host
 from framecheck.core.frame import Doubt, Dump
 from framecheck.core.problem import Problem
 from framecheck.core.sheet import FrameRecord, InputRecord, Tally, Totals
-from framecheck.damage import Fill, fill
+from framecheck.damage import fill
 from framecheck.evidence import Pairing
 from framecheck.examine import Examiner
 from framecheck.framing import content, learn, unwrap

@@ -60,7 +60,7 @@ def _cost(received: bytes, sent: bytes, at: int, shift: int) -> int:
     wrong = head - sum(map(eq, received[:head], sent[:head]))
     behind, below = received[at + max(0, shift) :], sent[at + max(0, -shift) :]
     size = min(len(behind), len(below))
-    return wrong + size - sum(map(eq, behind[:size], below[:size]))
+    return int(wrong + size - sum(map(eq, behind[:size], below[:size])))
 
 
 def _told(received: bytes, sent: bytes, at: int, shift: int) -> Difference:
