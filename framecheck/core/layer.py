@@ -9,6 +9,7 @@ follows belongs to the next layer, to ``payload`` or to ``padding``.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from functools import partial
 from typing import Any, NamedTuple
 
 from framecheck.core.finding import Source
@@ -115,7 +116,7 @@ class Group(NamedTuple):
         length = self.length
         if length is None:
             return b""
-        return b"".join(f.raw for f in self.fields[self.fields.index(length) + 1 :])
+        return rejoin(self.fields[self.fields.index(length) + 1 :], b"")
 
     @property
     def whole(self) -> bool:
@@ -137,6 +138,7 @@ class Layer:
         fields: tuple[Field, ...],
         groups: tuple[Group, ...] = (),
         quoted: bool = False,
+        by_name: dict[str, Field] | None = None,
     ) -> None:
         self.kind = kind
         self.start = start
@@ -147,9 +149,10 @@ class Layer:
         self.groups = groups
         self.quoted = quoted
         """Whether this is a copy inside an error message: cut short there, and not ours to sum."""
-        by_name: dict[str, Field] = {}
-        for f in fields:
-            by_name.setdefault(f.name, f)
+        if by_name is None:
+            by_name = {}
+            for f in fields:
+                by_name.setdefault(f.name, f)
         self._by_name = by_name
 
     def __getitem__(self, name: str) -> Field:
@@ -229,8 +232,8 @@ class Cursor:
         return Field(name, start, stop, value, max(0, count) * 8, words)
 
 
-Got = Mapping[str, Field]
-"""The fields read so far, by name."""
+Got = dict[str, Field]
+"""The fields read so far, by name; the first of each name."""
 
 
 class Column(NamedTuple):
@@ -240,6 +243,8 @@ class Column(NamedTuple):
     read: Callable[[Cursor, Got], tuple[Sequence[Field], Sequence[Group]]]
     write: Callable[[Mapping[str, Any]], tuple[int, int]]
     """Values by name -> (number, bits), to be joined most significant first."""
+    series: bool = False
+    """Whether it is written from the octets it takes (options, records), not field by field."""
 
 
 def uint(
@@ -270,11 +275,14 @@ def _counted(count: Count, got: Got) -> int:
     return f.number if f is not None and f.whole else 0
 
 
-def octets(name: str, count: Count, words: Words | None = None, default: bytes = b"") -> Column:
-    """``count`` octets as they stand."""
+def octets(
+    name: str, count: Count | None, words: Words | None = None, default: bytes = b""
+) -> Column:
+    """``count`` octets as they stand; None: all that are left."""
 
     def read(cursor: Cursor, got: Got) -> tuple[Sequence[Field], Sequence[Group]]:
-        return (cursor.raw(name, _counted(count, got), words),), ()
+        size = cursor.left // 8 if count is None else _counted(count, got)
+        return (cursor.raw(name, size, words),), ()
 
     def write(values: Mapping[str, Any]) -> tuple[int, int]:
         value = bytes(values.get(name, default))
@@ -292,6 +300,10 @@ class Option(NamedTuple):
     words: Words | None = None
     number: bool = False
     """Whether its octets are one number (its raw value is then an int, up to 4 octets)."""
+    table: tuple[Column, ...] = ()
+    """Columns of a value that has parts; read as one field when it is too short for them."""
+    least: int = 0
+    """Octets that the table needs."""
 
 
 def options(
@@ -302,58 +314,62 @@ def options(
     length_counts_all: bool,
     single: Iterable[int] = (0,),
     ends: Iterable[int] = (0,),
+    runs: Iterable[int] = (),
     padding: str = "padding",
 ) -> Column:
     """A series of options: code, length, value, as IPv4, TCP and DHCP have them.
 
     ``count``: octets that the series may take (None: all that is left). ``length_counts_all``:
     whether the length octet counts code and length too. ``single``: codes without a length.
-    ``ends``: codes behind which the rest is ``padding``. A length that cannot be (less than
-    code and length, or past the end) ends the series: the option keeps what there is.
+    ``ends``: codes behind which the rest is ``padding``. ``runs``: single codes that stand in
+    long rows; a row of them is one item with one field, named by the option. A length that
+    cannot be (less than code and length) ends the series and leaves the rest ``unparsed``; one
+    that leads past the end keeps what there is.
 
     Fields: ``{prefix}`` (the code), ``{prefix}_length``, then one named by the option, else
     ``{prefix}_{code}``. Written from ``values[prefix]``: octets, or (code, octets) pairs.
     """
-    lone, last = frozenset(single), frozenset(ends)
+    lone, last, rows = frozenset(single), frozenset(ends), frozenset(runs)
     extra = 2 if length_counts_all else 0
+    say = partial(_option_words, kinds)
+    unknown = {code: Option(f"{prefix}_{code}") for code in range(256)}
+    length_name = f"{prefix}_length"
 
-    def say(code: int) -> str | None:
-        known = kinds.get(code)
-        return known.name.replace("_", " ") if known else None
+    def item(cursor: Cursor) -> tuple[Group, bool]:
+        """One option, and whether another can follow it."""
+        head = cursor.uint(prefix, 8, say)
+        code = head.number
+        known = kinds.get(code) or unknown[code]
+        if code in lone:
+            return Group(code, known.name, (head,)), code not in last
+        if not cursor.left:
+            return Group(code, known.name, (head,), 1), False
+        length = cursor.uint(length_name, 8)
+        size = max(0, length.number - extra)
+        fields = [head, length, *_option_value(cursor, known, size)]
+        missing = size - (cursor.at - length.stop) // 8
+        return Group(code, known.name, tuple(fields), missing), length.number >= extra
 
     def read(cursor: Cursor, got: Got) -> tuple[Sequence[Field], Sequence[Group]]:
         limit = cursor.stop
-        wanted = limit if count is None else cursor.at + _counted(count, got) * 8
-        cursor.stop = min(limit, wanted)
+        if count is not None:
+            cursor.stop = min(limit, cursor.at + _counted(count, got) * 8)
         groups: list[Group] = []
-        trailing: list[Field] = []
-        while cursor.left >= 8:
-            item = [cursor.uint(prefix, 8, say)]
-            code = item[0].number
-            known = kinds.get(code) or Option(f"{prefix}_{code}")
-            missing = 0
-            if code not in lone and not cursor.left:
-                missing = 1
-            elif code not in lone:
-                length = cursor.uint(f"{prefix}_length", 8)
-                item.append(length)
-                size = max(0, length.number - extra)
-                if size:
-                    value = cursor.raw(known.name, size, known.words)
-                    if known.number and value.whole and size <= 4:
-                        value = value._replace(value=int.from_bytes(value.raw, "big"))
-                    missing = size - (value.stop - value.start) // 8
-                    if missing < size:
-                        item.append(value)
-            groups.append(Group(code, known.name, tuple(item), missing))
-            if code in last:
-                break
-            if code not in lone and len(item) > 1 and item[1].number < extra:
-                break  # such a length leads nowhere: what follows cannot be told apart
+        fields: list[Field] = []
+        more = True
+        while more and cursor.left:
+            code = cursor.octets[cursor.at >> 3]
+            if code in rows:
+                groups.append(_row(cursor, code, (kinds.get(code) or unknown[code]).name))
+            else:
+                group, more = item(cursor)
+                groups.append(group)
+            fields.extend(groups[-1].fields)
         if cursor.left:
-            trailing.append(cursor.raw(padding, cursor.left // 8))
+            ended = groups and groups[-1].code in last
+            fields.append(cursor.raw(padding if ended else "unparsed", cursor.left // 8))
         cursor.stop = limit
-        return [f for g in groups for f in g.fields] + trailing, groups
+        return fields, groups
 
     def write(values: Mapping[str, Any]) -> tuple[int, int]:
         given = values.get(prefix, b"")
@@ -365,7 +381,57 @@ def options(
         whole = given + bytes(values.get(padding, b""))
         return int.from_bytes(whole, "big"), len(whole) * 8
 
-    return Column(prefix, read, write)
+    return Column(prefix, read, write, True)
+
+
+def _option_words(kinds: Mapping[int, Option], code: int) -> str | None:
+    known = kinds.get(code)
+    return known.name.replace("_", " ") if known else None
+
+
+def _option_value(cursor: Cursor, known: Option, size: int) -> Sequence[Field]:
+    """The fields of an option's value, none when nothing of it is there."""
+    there = min(size * 8, cursor.left)
+    if not there:
+        return ()
+    if known.table and size >= known.least and there == size * 8:
+        limit, cursor.stop = cursor.stop, cursor.at + there
+        parts, _ = _read_table(cursor, known.table, {})
+        cursor.stop = limit
+        return parts
+    value = cursor.raw(known.name, size, known.words)
+    if known.number and value.whole and size <= 4:
+        value = value._replace(value=int.from_bytes(value.raw, "big"))
+    return (value,)
+
+
+def _row(cursor: Cursor, code: int, name: str) -> Group:
+    """A row of one and the same single-octet option, as one item."""
+    at = cursor.at >> 3
+    rest = cursor.octets[at : cursor.stop >> 3]
+    return Group(code, name, (cursor.raw(name, len(rest) - len(rest.lstrip(bytes((code,))))),))
+
+
+def choose(
+    names: tuple[str, ...], pick: Callable[..., tuple[Column, ...]], default: int = 0
+) -> Column:
+    """Columns that depend on numbers already read.
+
+    ``names``: the fields that decide; ``pick`` gets their values, one argument a name. When one
+    of them is absent or cut off, nothing follows; in writing it then counts as ``default``.
+    """
+
+    def read(cursor: Cursor, got: Got) -> tuple[Sequence[Field], Sequence[Group]]:
+        deciding = [got.get(name) for name in names]
+        known = [f.value for f in deciding if f is not None and f.whole]
+        if len(known) < len(names):
+            return (), ()
+        return _read_table(cursor, pick(*known), got)
+
+    def write(values: Mapping[str, Any]) -> tuple[int, int]:
+        return _write_table(pick(*(values.get(name, default) for name in names)), values)
+
+    return Column("", read, write)
 
 
 class Next(NamedTuple):
@@ -378,6 +444,19 @@ class Next(NamedTuple):
     stop: int
     """Bit behind the last that belongs to it (the rest is the padding of a layer below)."""
     quoted: bool = False
+    behind: str = "padding"
+    """What stands between this stop and that of the layer below: ``padding`` or ``payload``."""
+
+
+class Carried(NamedTuple):
+    """What a header that is being written carries, and what it stands on."""
+
+    octets: bytes
+    """All that follows the header, already written, without padding."""
+    entered_by: Mapping[str, int]
+    """The number by which the next layer is entered, for each space of numbers; may be empty."""
+    below: Mapping[str, Any]
+    """The values of the layer below; empty for the first."""
 
 
 class LayerKind(NamedTuple):
@@ -391,24 +470,58 @@ class LayerKind(NamedTuple):
     """The next layer, None when nothing follows. Gets the decoded layer (with its limit)."""
     says: Callable[[Layer, Sequence[Layer]], str | None] | None = None
     """One plain sentence about this layer in its stack, for the one-line summary."""
+    fills: Callable[[Mapping[str, Any], Carried], Mapping[str, Any]] | None = None
+    """What a sender works out (lengths, sums, the next layer's number), for writing."""
 
 
 def decode(kind: LayerKind, data: bytes, start: int, stop: int, quoted: bool = False) -> Layer:
     """Read ``kind``'s table from ``data`` between two bits. Never fails, whatever the octets."""
     cursor = Cursor(data, start, stop)
     got: dict[str, Field] = {}
+    fields, groups = _read_table(cursor, kind.table, got)
+    return Layer(
+        kind.name, start, cursor.at, cursor.stop, tuple(fields), tuple(groups), quoted, got
+    )
+
+
+def _read_table(
+    cursor: Cursor, table: Sequence[Column], got: Got
+) -> tuple[list[Field], list[Group]]:
+    """The fields and items of all columns; ``got`` gains each name's first field."""
     fields: list[Field] = []
     groups: list[Group] = []
-    for column in kind.table:
-        if not cursor.left:
+    for column in table:
+        if cursor.at >= cursor.stop:
             break
         read, items = column.read(cursor, got)
         for f in read:
             if f.stop > f.start:
                 fields.append(f)
                 got.setdefault(f.name, f)
-        groups.extend(items)
-    return Layer(kind.name, start, cursor.at, cursor.stop, tuple(fields), tuple(groups), quoted)
+        if items:
+            groups.extend(items)
+    return fields, groups
+
+
+def values(kind: LayerKind, data: bytes, start: int, stop: int) -> dict[str, Any]:
+    """What ``encode`` needs to write the header that stands between two bits again.
+
+    Numbers and octets by field name; a series of options or records as the octets it takes.
+    Fields that the end cuts off are left out.
+    """
+    cursor = Cursor(data, start, stop)
+    got: dict[str, Field] = {}
+    found: dict[str, Any] = {}
+    for column in kind.table:
+        begin = cursor.at
+        read, _ = column.read(cursor, got)
+        for f in read:
+            got.setdefault(f.name, f)
+        if column.series:
+            found[column.name] = data[begin >> 3 : cursor.at >> 3]
+        else:
+            found.update((f.name, f.value) for f in read if f.whole)
+    return found
 
 
 def encode(kind: LayerKind, values: Mapping[str, Any]) -> bytes:
@@ -416,13 +529,18 @@ def encode(kind: LayerKind, values: Mapping[str, Any]) -> bytes:
 
     Raises ValueError when the columns do not come to whole octets.
     """
-    number, bits = 0, 0
-    for column in kind.table:
-        value, width = column.write(values)
-        number, bits = number << width | value, bits + width
+    number, bits = _write_table(kind.table, values)
     if bits % 8:
         raise ValueError(f"{kind.name}: {bits} bits are not whole octets")
     return number.to_bytes(bits // 8, "big")
+
+
+def _write_table(table: Sequence[Column], values: Mapping[str, Any]) -> tuple[int, int]:
+    number, bits = 0, 0
+    for column in table:
+        value, width = column.write(values)
+        number, bits = number << width | value, bits + width
+    return number, bits
 
 
 def rejoin(fields: Iterable[Field], data: bytes) -> bytes:

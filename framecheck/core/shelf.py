@@ -15,9 +15,10 @@ T = TypeVar("T")
 
 @cache
 def modules(package: str) -> tuple[str, ...]:
-    """Names of the modules of a package that stand on its shelf, sorted; ``_name`` does not."""
+    """Names of the modules that stand on a package's shelf, sorted; ``_name`` and folders do not."""
     found = importlib.import_module(package)
-    return tuple(sorted(m.name for m in pkgutil.iter_modules(found.__path__) if m.name[0] != "_"))
+    there = pkgutil.iter_modules(found.__path__)
+    return tuple(sorted(m.name for m in there if m.name[0] != "_" and not m.ispkg))
 
 
 def load(package: str, module: str, kind: type[T]) -> tuple[T, ...]:

@@ -1,0 +1,114 @@
+"""How people read values: addresses, times, text. Text from the wire goes through ``quote``."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from framecheck.core.quote import quote
+
+
+def mac(value: bytes) -> str:
+    """Octets of a hardware address, in hex with colons."""
+    return value.hex(":")
+
+
+def dotted(value: bytes) -> str:
+    """An IPv4 address in dotted decimal; fewer octets give fewer numbers."""
+    return ".".join(map(str, value))
+
+
+def address(value: bytes) -> str:
+    """A protocol address as its length says: IPv4 in dotted decimal, anything else in hex."""
+    return dotted(value) if len(value) == 4 else value.hex(":")
+
+
+def addresses(value: bytes) -> str:
+    """A list of IPv4 addresses; octets that make no whole address are said to be left over."""
+    whole = len(value) // 4 * 4
+    read = ", ".join(dotted(value[i : i + 4]) for i in range(0, whole, 4))
+    return _with_rest(read, value[whole:])
+
+
+def address_pairs(value: bytes) -> str:
+    """A list of pairs of IPv4 addresses, ``first via second``-style, joined by a slash."""
+    whole = len(value) // 8 * 8
+    read = ", ".join(
+        f"{dotted(value[i : i + 4])}/{dotted(value[i + 4 : i + 8])}" for i in range(0, whole, 8)
+    )
+    return _with_rest(read, value[whole:])
+
+
+def _with_rest(read: str, rest: bytes) -> str:
+    if not rest:
+        return read or "none"
+    return f"{read}{', ' if read else ''}and {rest.hex()} left over"
+
+
+def text(value: bytes) -> str:
+    """Octets that a standard calls a string; a zero octet ends it when only zeros follow."""
+    return f'"{quote(value.rstrip(bytes(1)).decode("utf-8", "backslashreplace"))}"'
+
+
+def zero_ended(value: bytes) -> str | None:
+    """A fixed field with a string that a zero octet ends; None when it is empty."""
+    shown = value.partition(b"\0")[0]
+    return text(shown) if shown else None
+
+
+_UNITS = ((86400, "day"), (3600, "hour"), (60, "minute"), (1, "second"))
+
+
+def seconds(value: int | bytes) -> str:
+    """A time in seconds, and the same in larger units; all ones is infinity (RFC 2131 3.3)."""
+    if isinstance(value, bytes):
+        value = int.from_bytes(value, "big")
+    if value == 0xFFFFFFFF:
+        return "for ever"
+    plain = _counted(value, "second")
+    if value < 60:
+        return plain
+    parts, left = [], value
+    for size, unit in _UNITS:
+        if left >= size:
+            parts.append(_counted(left // size, unit))
+            left %= size
+    return f"{plain} ({' '.join(parts)})"
+
+
+def _counted(number: int, unit: str) -> str:
+    return f"{number} {unit}" if number == 1 else f"{number} {unit}s"
+
+
+def count(number: int, unit: str) -> str:
+    """A number with its unit, in singular or plural."""
+    return _counted(number, unit)
+
+
+def yes_no(value: int | bytes) -> str | None:
+    """A boolean of one octet; None for a value that is neither."""
+    if isinstance(value, bytes):
+        value = int.from_bytes(value, "big")
+    return {0: "no", 1: "yes"}.get(value)
+
+
+def unit(name: str) -> Callable[[int | bytes], str]:
+    """Words for a number that counts something: ``unit("octet")(2)`` is "2 octets"."""
+    return _Unit(name)
+
+
+class _Unit:
+    """A callable that can be pickled with the field that carries it."""
+
+    __slots__ = ("name",)
+
+    def __init__(self, name: str) -> None:
+        self.name = name
+
+    def __call__(self, value: int | bytes) -> str:
+        number = int.from_bytes(value, "big") if isinstance(value, bytes) else value
+        return _counted(number, self.name)
+
+
+def hexadecimal(value: int) -> str:
+    """A number as four hex digits."""
+    return f"0x{value:04x}"

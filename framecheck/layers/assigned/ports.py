@@ -1,0 +1,76 @@
+"""Ports of UDP and TCP that a bench meets, with their service names.
+
+Source: IANA "Service Name and Transport Protocol Port Number Registry", from memory, as of 2025;
+those that Debian's netbase 6.4 (/etc/services) has too are tested against it.
+"""
+
+_BOTH = {
+    7: "echo",
+    9: "discard",
+    13: "daytime",
+    19: "chargen",
+    37: "time",
+    53: "domain",
+    88: "kerberos",
+    111: "sunrpc",
+    123: "ntp",
+    161: "snmp",
+    162: "snmp-trap",
+    389: "ldap",
+    443: "https",
+    636: "ldaps",
+    853: "domain-s",
+    1194: "openvpn",
+    1812: "radius",
+    1813: "radius-acct",
+    2049: "nfs",
+    3389: "ms-wbt-server",
+    4789: "vxlan",
+    5060: "sip",
+    5061: "sip-tls",
+    5683: "coap",
+    5684: "coaps",
+}
+
+UDP_PORTS = {
+    **_BOTH,
+    67: "bootps",
+    68: "bootpc",
+    69: "tftp",
+    137: "netbios-ns",
+    138: "netbios-dgm",
+    319: "ptp-event",
+    320: "ptp-general",
+    500: "isakmp",
+    514: "syslog",
+    520: "route",
+    546: "dhcpv6-client",
+    547: "dhcpv6-server",
+    1900: "ssdp",
+    4500: "ipsec-nat-t",
+    5353: "mdns",
+    5355: "llmnr",
+}
+
+TCP_PORTS = {
+    **_BOTH,
+    20: "ftp-data",
+    21: "ftp",
+    22: "ssh",
+    23: "telnet",
+    25: "smtp",
+    80: "http",
+    110: "pop3",
+    139: "netbios-ssn",
+    143: "imap2",
+    179: "bgp",
+    502: "mbap",
+    587: "submission",
+    993: "imaps",
+    995: "pop3s",
+    1883: "mqtt",
+    8883: "secure-mqtt",
+    5432: "postgresql",
+    3306: "mysql",
+    8080: "http-alt",
+}
