@@ -15,7 +15,7 @@ T = TypeVar("T")
 
 @cache
 def modules(package: str) -> tuple[str, ...]:
-    """Names of the modules that stand on a package's shelf, sorted; ``_name`` and folders do not."""
+    """Names of the modules on a package's shelf, sorted; ``_name`` and folders are not on it."""
     found = importlib.import_module(package)
     there = pkgutil.iter_modules(found.__path__)
     return tuple(sorted(m.name for m in there if m.name[0] != "_" and not m.ispkg))
