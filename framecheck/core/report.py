@@ -37,3 +37,7 @@ class Report(NamedTuple):
     says: str
     """One line for the help."""
     write: Write
+    tells: bool = False
+    """Whether it says in words itself what could not be found."""
+    always: bool = False
+    """Whether it is written even when no input could be opened."""

@@ -44,7 +44,7 @@ def _file(name: str) -> BinaryIO:
     try:
         if stat.S_ISDIR(os.stat(name).st_mode):
             raise InputError(name, "is a directory", "name the log or the capture in it")
-        return open(name, "rb")  # noqa: SIM115 - closed by the input that is made of it
+        return open(name, "rb")  # closed by the input that is made of it
     except FileNotFoundError:
         raise InputError(name, "there is no such file", "check the path") from None
     except PermissionError:
