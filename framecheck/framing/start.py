@@ -10,7 +10,9 @@ from collections.abc import Collection
 from typing import NamedTuple
 
 from framecheck.core.frame import Envelope, StartsAt
+from framecheck.core.shelf import shelf
 from framecheck.core.sums import ones_sum
+from framecheck.framing._shape import Shape
 
 PREAMBLE = b"\x55" * 7 + b"\xd5"
 """Seven octets of preamble and the start frame delimiter (IEEE 802.3 3.2.1-2, from memory)."""
@@ -30,6 +32,12 @@ STRONG = 16.0
 """Bits at which a start is beyond doubt: one in 65,536 random strings gets as far."""
 
 
+MOST_HEAD_ROOM = 256
+"""Octets in front of a frame that are searched."""
+_SEARCHED = 8.0
+"""Bits that a search of so many places costs: the best of 256 random ones looks that good."""
+
+
 class Start(NamedTuple):
     """A place where a frame may start."""
 
@@ -40,26 +48,76 @@ class Start(NamedTuple):
     head: tuple[Envelope, ...] = ()
 
 
+class Known(NamedTuple):
+    """What other frames of the log tell."""
+
+    addresses: frozenset[bytes] = frozenset()
+    """Hardware addresses that they carry."""
+    head: int = 0
+    """Octets that most of them have in front."""
+
+
 def content(octets: bytes) -> float:
     """Bits of evidence that ``octets`` begin as a frame does; negative speaks against it."""
     return starts(octets)[0].bits
 
 
-def starts(octets: bytes, known: Collection[bytes] = ()) -> list[Start]:
-    """Candidates, best first; never empty.
-
-    ``known``: hardware addresses that other frames of the log carry.
-    """
-    found = [Start(0, "ethernet", _ethernet(octets, known))]
+def starts(octets: bytes, known: Known = Known()) -> list[Start]:  # noqa: B008 - a tuple
+    """Candidates, best first; never empty. A tie goes to the header at octet 0."""
+    found = [Start(0, "ethernet", _ethernet(octets, known.addresses))]
     preamble = octets.find(b"\xd5", 0, 9)
     if preamble > 0 and octets[:preamble] == b"\x55" * preamble:
         head = octets[: preamble + 1]
-        bits = 8.0 * preamble + max(0.0, _ethernet(octets[preamble + 1 :], known))
+        bits = 8.0 * preamble + max(0.0, _ethernet(octets[preamble + 1 :], known.addresses))
         found.append(Start(preamble + 1, "ethernet", bits, (Envelope("preamble", "head", head),)))
     found.append(Start(0, "ipv4", _ipv4(octets) - 2))
+    found.append(Start(0, "ipv6", _ipv6(octets) - 2))
     found.append(Start(0, "arp", _arp(octets) - 2))
-    # sorted() is stable: a tie goes to the Ethernet header.
+    if max(s.bits for s in found) < STRONG:
+        found.extend(_behind_a_pseudo_header(octets))
+        found.extend(_behind_a_head(octets, known))
     return sorted(found, key=lambda s: -s.bits)
+
+
+def _behind_a_head(octets: bytes, known: Known) -> list[Start]:
+    """Frames behind what a device left in front: the best few, named by shape."""
+    found: list[Start] = []
+    for at in range(1, min(MOST_HEAD_ROOM, len(octets) - 14) + 1):
+        bits = _ethernet(octets[at:], known.addresses)
+        if bits < STRONG:
+            continue
+        front = octets[:at]
+        name, more = _shape(front, len(octets) - at)
+        bits += more - (0 if at == known.head else _SEARCHED)
+        found.append(Start(at, "ethernet", bits, (Envelope(name, "head", front),)))
+    return found
+
+
+def _shape(front: bytes, rest: int) -> tuple[str, float]:
+    best, bits = f"head{len(front)}", 0.0
+    for shape in shelf("framecheck.framing.shapes", Shape):
+        more = shape.fits(front, rest)
+        if more > bits:
+            best, bits = shape.name, more
+    return best, bits
+
+
+def _behind_a_pseudo_header(octets: bytes) -> list[Start]:
+    """Sixteen octets that some captures put where the link header was (from memory).
+
+    Packet kind 0 to 4, hardware type, address length, address in eight octets, protocol.
+    """
+    if len(octets) < 36 or octets[0] or octets[1] > 4 or octets[4] or octets[5] > 8:
+        return []
+    envelope = (Envelope("pseudo16", "head", octets[:16]),)
+    kind, inner = octets[14:16], octets[16:]
+    bits = {b"\x08\x00": _ipv4(inner), b"\x08\x06": _arp(inner), b"\x86\xdd": _ipv6(inner)}
+    names: dict[bytes, StartsAt] = {
+        b"\x08\x00": "ipv4",
+        b"\x08\x06": "arp",
+        b"\x86\xdd": "ipv6",
+    }
+    return [Start(16, names[kind], bits[kind] + 14, envelope)] if kind in bits else []
 
 
 def _ethernet(octets: bytes, known: Collection[bytes] = ()) -> float:
@@ -111,9 +169,12 @@ def _ipv4(octets: bytes) -> float:
 def _ipv6(octets: bytes) -> float:
     if len(octets) < 40 or octets[0] >> 4 != 6:
         return _NOTHING_KNOWN
-    length = int.from_bytes(octets[4:6], "big")
-    bits = 4.0 + (10 if length + 40 <= len(octets) else -4)
-    return bits + (5 if octets[6] in (0, 6, 17, 43, 44, 58, 60) else -4)
+    spare = len(octets) - 40 - int.from_bytes(octets[4:6], "big")
+    bits = 4.0 + (-6 if spare < 0 or spare == len(octets) - 40 else 12 if spare < 8 else 3)
+    bits += 5 if octets[6] in (0, 6, 17, 43, 44, 58, 60) else -4
+    # Link-local, multicast, global and local prefixes (RFC 4291, from memory), and "::".
+    usual = (b"\xfe\x80", b"\xff\x02", b"\x20\x01", b"\x2a", b"\xfd", b"\0\0\0\0")
+    return bits + sum(6 if octets[a:].startswith(usual) else -3 for a in (8, 24))
 
 
 def _arp(octets: bytes) -> float:
