@@ -1,0 +1,89 @@
+"""Dump or decoy: the evidence of the text in bits, each with its reason.
+
+The weights are common practice of reading logs, no source; the tests' corpus of chatter and the
+vectors hold them to account.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from framecheck.reading._facts import Facts
+from framecheck.reading._track import WIDTHS, Track
+
+ENOUGH = 10.0
+"""Bits from which a dump is one."""
+CLOSE = 5.0
+"""Bits from which something that is none is worth a word."""
+HASH_OCTETS = (16, 20, 28, 32, 48, 64)
+
+
+class Evidence(NamedTuple):
+    """How much speaks for a dump, and what."""
+
+    bits: float
+    reasons: tuple[str, ...]
+
+
+def text_evidence(track: Track) -> Evidence:
+    """What the text alone says, contents left aside."""
+    found: list[tuple[float, str]] = []
+    shape, rows, total = track.shape, len(track.rows), track.total
+    if shape.offset:
+        found.append((_offset_bits(track), "an offset column"))
+    if track.gutter_rows:
+        found.append((min(24.0, track.gutter_bits), "a gutter that repeats the octets"))
+    facts = track.facts
+    if facts.frame:
+        found.append((5.0, "words of frames near by"))
+    if facts.other:
+        found.append((-8.0, "words of something else near by"))
+    claimed = total in facts.claimed
+    if claimed:
+        found.append((10.0, "the length that was announced"))
+    elif total in facts.maybe and total > 8:
+        found.append((5.0, "a number near by that is its length"))
+    if total >= 14:
+        found.append((3.0, "enough octets for a header"))
+    if total >= 42:
+        found.append((2.0, "enough octets for a frame"))
+    if shape.group == 1 and not shape.notation:
+        found.append((2.0, "octets one by one"))
+    if shape.upto or shape.counted:
+        found.append((6.0, "counts beside the rows"))
+    if rows >= 2 and shape.per_row in WIDTHS and not shape.offset:
+        found.append((min(6.0, 1.5 * rows) if shape.group == 1 else 2.0, "rows of one width"))
+    if rows == 1 and shape.group == 1 and total >= 32:
+        found.append((4.0, "a long line of octets"))
+    found.extend(_decoys(track, facts))
+    if total < 14 and not (shape.offset or claimed or track.gutter_rows):
+        found.append((-8.0, "too few octets for a header"))
+    return Evidence(sum(b for b, _ in found), tuple(why for b, why in found if b > 0))
+
+
+def _offset_bits(track: Track) -> float:
+    if track.progressed:
+        return min(14.0, 5.0 + 2.0 * track.progressed)
+    digits = track.shape.between.strip()
+    if track.first_value == 0:
+        return 5.0 if digits or track.total >= 14 else 2.0
+    return 0.0
+
+
+def _decoys(track: Track, facts: Facts) -> list[tuple[float, str]]:
+    found: list[tuple[float, str]] = []
+    shape, total = track.shape, track.total
+    marks = {g.strip() for g in shape.gaps}
+    if not shape.offset and marks == {":"} and shape.group == 2 and total == 16:
+        found.append((-20.0, "an IPv6 address"))
+    if not shape.offset and shape.per_row in (6, 8) and marks <= {":", "-"} and "" not in marks:
+        found.append((-12.0, "hardware addresses"))
+    if len(track.rows) == 1 and not shape.gaps and total in HASH_OCTETS and not facts.frame:
+        found.append((-6.0, "a digest's length"))
+    if not shape.offset and not track.gutter_rows and shape.group >= 4 and shape.gaps:
+        found.append((-4.0, "words, as of a stack"))
+    if not any(c in "abcdefABCDEF" for c in "".join(p.hex() for p in track.parts[:4])) and (
+        total >= 12 and not shape.offset and not track.gutter_rows
+    ):
+        found.append((-2.0, "no digit above 9"))
+    return found

@@ -1,0 +1,184 @@
+"""The end of a dump: which reading wins, which octet order, and whether it is a dump at all."""
+
+from __future__ import annotations
+
+from typing import Literal, NamedTuple
+
+from framecheck.core.frame import Doubt, Dump
+from framecheck.core.span import merged
+from framecheck.core.text import Places, Row
+from framecheck.reading._evidence import CLOSE, ENOUGH, text_evidence
+from framecheck.reading._parse import gutter_text
+from framecheck.reading._track import MOST_OCTETS, WIDTHS, Content, Track
+
+_NEAR = 4.0
+"""Bits within which two readings of a row are both said."""
+
+
+class Finished(NamedTuple):
+    """What became of an open dump."""
+
+    track: Track
+    dump: Dump | None
+    doubt: Doubt | None
+
+
+def finished(
+    tracks: list[Track], content: Content | None, *, at_end: bool, first: bool
+) -> Finished:
+    """Weigh the readings that stand open, and make the dump of the best."""
+    weighed = sorted(
+        ((_weight(t, content), i) for i, t in enumerate(tracks)), key=lambda w: (-w[0][0], w[1])
+    )
+    (bits, strength, swapped, order_doubt), index = weighed[0]
+    track = tracks[index]
+    doubts = list(track.doubts)
+    if len(weighed) > 1:
+        (other_bits, *_), other = weighed[1]
+        rival = tracks[other]
+        if bits - other_bits < _NEAR and rival.octets != track.octets:
+            doubts.append(
+                Doubt(
+                    "first column",
+                    "offset" if track.shape.offset else "octets",
+                    "offset" if rival.shape.offset else "octets",
+                    True,
+                    track.rows[0].line,
+                )
+            )
+    if bits < ENOUGH:
+        doubt = None
+        if bits >= CLOSE and track.total >= 8:
+            doubt = Doubt(
+                "dump or not",
+                "chatter",
+                f"a dump of {track.total} octets",
+                False,
+                track.rows[0].line,
+            )
+        return Finished(track, None, doubt)
+    if order_doubt:
+        doubts.append(order_doubt)
+    if track.total >= MOST_OCTETS:
+        doubts.append(
+            Doubt(
+                "length of the dump",
+                f"its first {track.total} octets",
+                "a longer one",
+                True,
+                track.rows[0].line,
+            )
+        )
+    return Finished(track, _dump(track, swapped, doubts, strength, at_end, first), None)
+
+
+def _weight(track: Track, content: Content | None) -> tuple[float, float, bool, Doubt | None]:
+    """Bits of text and content together, bits of text, whether words are turned, a doubt."""
+    strength = text_evidence(track).bits
+    if content is None:
+        return strength + 3.0, strength, False, None
+    octets = track.octets
+    said = content(octets)
+    swapped, doubt = False, None
+    if track.shape.group > 1 and not track.gutter_rows:
+        other = content(turned(octets, track))
+        if other > said + _NEAR and other > 0:
+            said, swapped = other, True
+        elif other > 0 and other > said - _NEAR:
+            doubt = Doubt(
+                "octet order of words",
+                "first octet first",
+                "last octet first",
+                True,
+                track.rows[0].line,
+            )
+    low = -6.0 if track.shape.group == 1 else -12.0
+    return strength + min(16.0, max(low, said)), strength, swapped, doubt
+
+
+def turned(octets: bytes, track: Track) -> bytes:
+    """The octets with each group's order reversed."""
+    size = track.shape.group
+    if size < 2:
+        return octets
+    out = bytearray()
+    for part in track.parts:
+        for i in range(0, len(part), size):
+            out += part[i : i + size][::-1]
+    return bytes(out)
+
+
+def _turned_row(row: Row, size: int) -> Row:
+    columns: list[int] = []
+    ends: list[int] = []
+    for i in range(0, len(row.columns), size):
+        columns.extend(reversed(row.columns[i : i + size]))
+        ends.extend(reversed(row.ends[i : i + size]))
+    return Row(row.line, row.first, tuple(columns), tuple(ends))
+
+
+def _dump(
+    track: Track,
+    swapped: bool,
+    doubts: list[Doubt],
+    strength: float,
+    at_end: bool,
+    first: bool,
+) -> Dump:
+    shape = track.shape
+    rows: list[Row] = track.rows
+    octets = track.octets
+    if swapped:
+        octets = turned(octets, track)
+        rows = track.rows = [_turned_row(r, shape.group) for r in rows]
+    digits = 2 * len(octets)
+    framing = sum([size for _, size, _ in track.lines]) - digits
+    verdict: Literal["agrees", "differs"] | None = None
+    if track.gutter_rows:
+        verdict = "differs" if track.wrong else "agrees"
+    claimed = track.claimed
+    value = track.first_value
+    at_start = bool(
+        first and value and shape.offset and value < MOST_OCTETS and value % shape.per_row == 0
+    )
+    could_go_on = track.full or not track.ended
+    return Dump(
+        octets,
+        Places(rows),
+        layout(track, swapped),
+        claimed_length=claimed,
+        direction=track.facts.direction,
+        stamp=track.facts.stamp,
+        doubts=tuple(doubts),
+        at_start=at_start,
+        at_edge=at_end and could_go_on and claimed != track.total and not track.chatter,
+        gutter=verdict,
+        doubtful=merged(track.doubtful),
+        digits=digits,
+        framing=framing,
+        strength=strength,
+    )
+
+
+def layout(track: Track, swapped: bool) -> str:
+    """How the dump is printed, in plain words."""
+    shape = track.shape
+    words = []
+    if shape.offset:
+        base = {16: "hex", 10: "decimal", 8: "octal"}[shape.base]
+        words.append(f"offset {base}" + (" from and to" if shape.upto else ""))
+    else:
+        words.append("no offset")
+    if len(track.rows) > 1 or shape.per_row in WIDTHS:
+        words.append(f"{shape.per_row} octets a row")
+    else:
+        words.append("one line")
+    words.append(f"groups of {shape.group}" if shape.gaps else "one group")
+    if swapped:
+        words.append("last octet first")
+    if shape.notation:
+        words.append(shape.notation)
+    if shape.counted:
+        words.append("running count")
+    words.append(gutter_text(shape.gutter))
+    return ", ".join(words)

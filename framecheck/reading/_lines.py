@@ -1,0 +1,123 @@
+"""Lines out of pieces of text: LF, CRLF, lone CR, wherever the pieces were cut.
+
+A line keeps at most ``LONGEST`` characters; what stands behind them is counted, not kept, so
+that an input which is one endless line costs no more memory than an ordinary one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+LONGEST = 1 << 20
+"""Characters of a line that are looked at: 65,551 octets at fifteen characters each, and room."""
+
+
+class Line(NamedTuple):
+    """One line of the log, without its end."""
+
+    text: str
+    number: int
+    """Counted from 1."""
+    start: int
+    """First character, counted from the start of the text."""
+    size: int
+    """Characters with the line's end, also those that were not kept."""
+    ended: bool = True
+    """Whether a line end stands behind it; not so for the last line of a cut log."""
+
+
+class Lines:
+    """Splits fed text into lines; holds back what is not yet a whole line."""
+
+    __slots__ = ("_held", "_held_size", "_kept", "_return", "characters", "number")
+
+    def __init__(self) -> None:
+        self._held: list[str] = []
+        self._held_size = 0
+        self._kept = 0
+        self._return = False
+        self.number = 0
+        self.characters = 0
+        """Characters of the lines that were given out."""
+
+    def feed(self, text: str) -> Iterator[Line]:
+        """The lines that this piece makes whole."""
+        if self._return and text:
+            # A CR ended the piece before: an LF here belongs to it.
+            self._return = False
+            if text[0] == "\n":
+                yield self._flush(2)
+                text = text[1:]
+            else:
+                yield self._flush(1)
+        if "\r" in text:
+            yield from self._with_returns(text)
+            return
+        parts = text.split("\n")
+        tail = parts.pop()
+        if parts:
+            if self._held:
+                self._hold(parts[0])
+                yield self._flush(1)
+                del parts[0]
+            number, start = self.number, self.characters
+            for part in parts:
+                number += 1
+                size = len(part) + 1
+                self.number, self.characters = number, start + size
+                yield Line(part if size <= LONGEST else part[:LONGEST], number, start, size)
+                start += size
+        if tail:
+            self._hold(tail)
+
+    def _with_returns(self, text: str) -> Iterator[Line]:
+        parts = text.split("\n")
+        tail = parts.pop()
+        for part in parts:
+            if part.endswith("\r"):
+                end, part = 2, part[:-1]
+            else:
+                end = 1
+            if "\r" in part:
+                *whole, part = part.split("\r")
+                for piece in whole:
+                    self._hold(piece)
+                    yield self._flush(1)
+            self._hold(part)
+            yield self._flush(end)
+        if tail.endswith("\r"):
+            # Whether an LF follows, the next piece says.
+            self._return, tail = True, tail[:-1]
+        if "\r" in tail:
+            *whole, tail = tail.split("\r")
+            for piece in whole:
+                self._hold(piece)
+                yield self._flush(1)
+        self._hold(tail)
+
+    def close(self) -> Iterator[Line]:
+        """The last line, if one is left."""
+        if self._return:
+            self._return = False
+            yield self._flush(1)
+        elif self._held:
+            yield self._flush(0)
+
+    def _hold(self, piece: str) -> None:
+        if not piece:
+            return
+        self._held_size += len(piece)
+        room = LONGEST - self._kept
+        if room > 0:
+            self._held.append(piece[:room])
+            self._kept += min(room, len(piece))
+
+    def _flush(self, end: int) -> Line:
+        text = "".join(self._held)
+        self.number += 1
+        line = Line(text, self.number, self.characters, self._held_size + end, end > 0)
+        self.characters += line.size
+        self._held.clear()
+        self._held_size = self._kept = 0
+        return line

@@ -1,0 +1,189 @@
+"""The tolerant look at one line: every way to read it as octets that is worth a thought."""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+
+from framecheck.core.shelf import shelf
+from framecheck.reading._notation import Notation, blanked
+from framecheck.reading._reading import Gutter, Reading, Stretch
+from framecheck.reading._tokens import LONG_DIGITS, Run, runs, separator, tokens
+from framecheck.reading.traits.gutter import judge
+
+MAYBE = re.compile(
+    r"(?<![0-9A-Za-z_])(?:0x)?[0-9A-Fa-f]{2,16}[\])]?"
+    r"(?:[ \t]*[:\-,;./|>][ \t]*|[ \t]+)[\[(]?(?:0x)?[0-9A-Fa-f]{2}"
+    r"|[0-9A-Fa-f]{28}|\\x[0-9A-Fa-f]{2}|[xX]\"[0-9A-Fa-f]"
+)
+"""A line without this holds no dump's row: a cheap look before the dear one."""
+
+_OFFSET_GAP = re.compile(r"[\])]?[ \t]*[:|>=\-.]{0,2}[ \t]*")
+_COUNT = re.compile(r"[ \t]*[|:;#/(\[]{0,2}[ \t]*(\d{1,6})[\])]?[ \t]*")
+_MOST_ENDS = 24
+
+
+@cache
+def notations() -> tuple[Notation, ...]:
+    """All notations of the shelf."""
+    return shelf("framecheck.reading.notations", Notation)
+
+
+def plain(line: str) -> tuple[str, str]:
+    """The line with every notation's marks blanked, and the name of what was blanked."""
+    name = ""
+    for notation in notations():
+        if notation.sign in line or notation.sign.upper() in line:
+            text = blanked(notation.mark)(line)
+            if text != line:
+                line, name = text, notation.name
+    return line, name
+
+
+def readings(line: str) -> list[Reading]:
+    """Ways to read a line, the likeliest first; empty for chatter."""
+    text, notation = plain(line)
+    found = tokens(text)
+    if not found:
+        return []
+    candidates = sorted(runs(text, found), key=lambda r: -octets_of(r, found))[:3]
+    out: list[Reading] = []
+    for run in candidates:
+        out.extend(_of_run(line, text, notation, found, run))
+    out.sort(key=lambda r: -_rank(r))
+    return out
+
+
+def octets_of(run: Run, found: list[Stretch]) -> int:
+    """How many octets a run of groups prints."""
+    return sum(b - a for a, b in found[run.first : run.last]) // 2
+
+
+def _rank(reading: Reading) -> float:
+    rank = float(min(len(reading.octets), 64))
+    if reading.gutter:
+        rank += 40 + reading.gutter.bits
+    if reading.offset:
+        rank += 8
+    if reading.upto is not None:
+        rank += 20
+    if reading.count is not None:
+        rank += 20
+    return rank
+
+
+def _of_run(line: str, text: str, notation: str, found: list[Stretch], run: Run) -> list[Reading]:
+    out = []
+    offset, upto = _offset_before(text, found, run.first)
+    if run.last - run.first == 1 and offset is None and run.size < LONG_DIGITS:
+        return []
+    whole = build(line, notation, found[run.first : run.last], run.size, offset, upto)
+    out.append(whole)
+    first = found[run.first]
+    alone = offset is None and run.last - run.first > 1 and run.size >= 2
+    if alone and run.between in (" ", ": ", "| "):
+        # The first group may be the offset: the octets behind it are another reading.
+        value = int(text[first[0] : first[1]], 16)
+        if run.size > 2 or value % 8 == 0:
+            rest = found[run.first + 1 : run.last]
+            out.append(build(line, notation, rest, run.size, first, None))
+    return [with_tail(r) for r in out]
+
+
+def build(
+    line: str,
+    notation: str,
+    groups: list[Stretch],
+    size: int,
+    offset: Stretch | None,
+    upto: int | None,
+) -> Reading:
+    """A reading of these groups, without its tail."""
+    columns: list[int] = []
+    for a, b in groups:
+        columns.extend(range(a + 1, b + 1, 2))
+    octets = bytes.fromhex("".join([line[a:b] for a, b in groups]))
+    return Reading(
+        line,
+        notation,
+        size // 2,
+        tuple(groups),
+        octets,
+        tuple(columns),
+        tuple([c + 2 for c in columns]),
+        offset,
+        upto,
+        tail=groups[-1][1],
+    )
+
+
+def shortened(reading: Reading, count: int) -> Reading:
+    """The same reading with only its first ``count`` groups as octets."""
+    groups = reading.groups[:count]
+    n = sum(b - a for a, b in groups) // 2
+    return reading._replace(
+        groups=groups,
+        octets=reading.octets[:n],
+        columns=reading.columns[:n],
+        ends=reading.ends[:n],
+        tail=groups[-1][1],
+        gutter=None,
+        count=None,
+    )
+
+
+def with_tail(reading: Reading) -> Reading:
+    """The reading with its gutter or running count; these say where the octets end."""
+    best, best_bits = reading, 0.0
+    line = reading.line
+    total = len(reading.groups)
+    lowest = max(1, total - _MOST_ENDS)
+    for count in range(total, lowest - 1, -1):
+        stop = reading.groups[count - 1][1]
+        rest = line[stop:]
+        if not rest.strip():
+            continue
+        tried = reading if count == total else shortened(reading, count)
+        found = judge(tried.octets, rest)
+        bits = found.bits if found else 0.0
+        if count < total:
+            # Fewer octets must be paid for: every group left out costs.
+            bits -= 1.0 * (total - count)
+        if found and bits > best_bits:
+            best, best_bits = tried._replace(gutter=found), bits
+        if not found and total - count <= 2 and best_bits < 6:
+            m = _COUNT.fullmatch(rest)
+            if m and int(m[1]) == len(tried.octets) and len(tried.octets) > 3:
+                best, best_bits = tried._replace(count=int(m[1])), 6.0
+    return best
+
+
+def _offset_before(
+    text: str, found: list[Stretch], first: int
+) -> tuple[Stretch | None, int | None]:
+    """The number in front of the octets that may be their offset."""
+    if first == 0:
+        return None, None
+    start, stop = found[first - 1]
+    gap = text[stop : found[first][0]]
+    if not 2 <= stop - start <= 16 or not gap or not _OFFSET_GAP.fullmatch(gap):
+        return None, None
+    if start and text[start - 1] in ".,:" and not text[start - 2 : start - 1].isspace():
+        # The last part of a time stamp.
+        return None, None
+    if first >= 2:
+        before = found[first - 2]
+        between = text[before[1] : start]
+        if separator(between) in ("-", "- ") and before[1] - before[0] == stop - start:
+            low, high = int(text[before[0] : before[1]], 16), int(text[start:stop], 16)
+            if low <= high < low + 4096:
+                return before, high
+    return (start, stop), None
+
+
+def gutter_text(gutter: Gutter | None) -> str:
+    """The trait in words."""
+    if gutter is None:
+        return "no gutter"
+    bars = sum(1 for part in (gutter.opening, gutter.closing) if part.strip())
+    return ("gutter without bars", "gutter with one bar", "gutter with bars")[bars]

@@ -1,0 +1,225 @@
+"""The shape of a dump's rows, learnt from one row: a pattern that reads its like fast.
+
+Digits of the prefix may change from row to row (time stamps, counters); the rest of the prefix,
+the separators and the columns may not.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import NamedTuple
+
+from framecheck.reading._reading import Gutter, Reading, Stretch
+from framecheck.reading.traits.gutter import judge, rendered
+
+_PREFIX_PART = re.compile(r"[ \t]*\d+|0x[0-9A-Fa-f]+|[^\d]")
+_CLOSED = ("", "|", "'", '"', "]", "*", ">", ":")
+_MOST_NESTED = 64
+
+
+class Taken(NamedTuple):
+    """One row as a shape reads it."""
+
+    value: int | None
+    """The offset, in the base of the shape."""
+    octets: bytes
+    columns: tuple[int, ...]
+    ends: tuple[int, ...]
+    gutter: Gutter | None
+    gutter_seen: bool
+    """Whether text stood where the gutter stands."""
+
+
+class Shape:
+    """What all rows of a dump have in common."""
+
+    __slots__ = (
+        "_columns",
+        "_match",
+        "_offset_digits",
+        "base",
+        "between",
+        "blank",
+        "closing",
+        "counted",
+        "gaps",
+        "group",
+        "gutter",
+        "lead",
+        "notation",
+        "offset",
+        "opening",
+        "per_group",
+        "per_row",
+        "start",
+        "unit",
+        "upto",
+        "widths",
+    )
+
+    def __init__(self, reading: Reading) -> None:
+        line = reading.line
+        self.notation = reading.notation
+        self.group = reading.group
+        self.per_row = len(reading.octets)
+        self.gaps = tuple(
+            line[a[1] : b[0]] for a, b in zip(reading.groups, reading.groups[1:], strict=False)
+        )
+        self.gutter = reading.gutter
+        self.opening = reading.gutter.opening if reading.gutter else ""
+        self.closing = reading.gutter.closing if reading.gutter else ""
+        self.counted = reading.count is not None
+        self.offset = reading.offset is not None
+        self.upto = reading.upto is not None
+        self.base, self.unit = 16, 1
+        self.start = reading.start
+        self.lead = reading.lead
+        self.blank = all(g.isspace() for g in self.gaps)
+        self._columns: dict[tuple[int, int], tuple[tuple[int, ...], tuple[int, ...]]] = {}
+        between = line[reading.offset[1] : reading.start] if reading.offset else ""
+        self.between = re.sub(r"[0-9A-Fa-f]", "#", between) if self.upto else between
+        self._match = re.compile(self._source(reading), re.ASCII | re.DOTALL).match
+        width, widths = 0, {}
+        for k, (a, b) in enumerate(reading.groups):
+            width += b - a
+            widths[sum(y - x for x, y in reading.groups[: k + 1]) // 2] = width
+            width += len(self.gaps[k]) if k < len(self.gaps) else 0
+        self.widths = widths
+
+    def _source(self, reading: Reading) -> str:
+        parts = [prefix_pattern(reading.lead)]
+        if reading.offset:
+            parts.append("([0-9A-Fa-f]{1,16})")
+            between = re.escape(self.between).replace(r"\#", "[0-9A-Fa-f]")
+            parts.append(between.replace("#", "[0-9A-Fa-f]"))
+        else:
+            parts.append("()")
+        digits = self.group * 2
+        if digits == 0:
+            digits = reading.groups[0][1] - reading.groups[0][0]
+        unit = "[0-9A-Fa-f]{%d}" % digits
+        short = "[0-9A-Fa-f]{2}(?:[0-9A-Fa-f]{2}){0,%d}" % max(0, digits // 2 - 2)
+        gaps = [re.escape(g) for g in self.gaps]
+        if not gaps:
+            data = f"{unit}|{short}" if digits > 2 else unit
+        elif len(gaps) < _MOST_NESTED:
+            data = unit
+            for g in reversed(gaps):
+                more = f"(?:{data}|{short})" if digits > 2 else data
+                data = f"{unit}(?:{g}{more})?"
+            if digits > 2:
+                data = f"{data}|{short}"
+        else:
+            gap = "|".join(sorted(set(gaps), key=len, reverse=True))
+            data = f"{unit}(?:(?:{gap}){unit}){{0,{len(gaps)}}}"
+        parts.append(f"({data})(?![0-9A-Za-z_])(.*)")
+        return "".join(parts)
+
+    def take(self, line: str, expected: int | None) -> Taken | None:
+        """Read a line as a row of this shape; None when it is none."""
+        m = self._match(line)
+        if m is None:
+            return None
+        number, data, rest = m.groups()
+        try:
+            value = int(number, self.base) if number else None
+        except ValueError:
+            return None
+        if expected is not None and value != expected:
+            return None
+        if self.blank:
+            octets = bytes.fromhex(data)
+        else:
+            for gap in set(self.gaps):
+                data = data.replace(gap, " ")
+            octets = bytes.fromhex(data)
+        n = len(octets)
+        start = m.start(2)
+        if n != self.per_row or len(data) != self.widths[n]:
+            exact = self._widths_fit(m, octets)
+            if not exact:
+                return None
+        gutter = self.gutter
+        if gutter is not None:
+            if n == self.per_row:
+                if rest != self.opening + rendered(octets, gutter.gaps) + self.closing:
+                    gutter = judge(octets, rest)
+                    if gutter is None and rest.strip():
+                        return None
+            else:
+                gutter = self._short_gutter(octets, rest)
+                if gutter is None and rest.strip():
+                    return None
+        elif rest and not rest.isspace() and not self._tail_fits(n, rest):
+            return None
+        columns, ends = self.columns(start, n)
+        return Taken(value, octets, columns, ends, gutter, gutter is not None)
+
+    def _widths_fit(self, m: re.Match[str], octets: bytes) -> bool:
+        return self._width(len(octets)) == m.end(2) - m.start(2)
+
+    def _width(self, n: int) -> int:
+        found = self.widths.get(n)
+        if found is None:
+            whole, part = divmod(n, self.group or n)
+            found = whole * self.group * 2 + sum(len(g) for g in self.gaps[: whole - (not part)])
+            found += part * 2
+            self.widths[n] = found
+        return found
+
+    def _short_gutter(self, octets: bytes, rest: str) -> Gutter | None:
+        """The gutter of a row that is not full: in the column of the others, or right behind."""
+        gutter = self.gutter
+        assert gutter is not None
+        pad = self._width(self.per_row) - self._width(len(octets))
+        text = rendered(octets, gutter.gaps)
+        for opening in (" " * pad + gutter.opening, gutter.opening):
+            if rest.startswith(opening + text):
+                closing = rest[len(opening) + len(text) :].strip()
+                if closing in _CLOSED:
+                    return gutter
+        return judge(octets, rest)
+
+    def _tail_fits(self, n: int, rest: str) -> bool:
+        bare = rest.strip()
+        if self.counted:
+            return bare.strip("|:;#/() ").isdigit()
+        return bare in (",", ";", "};", "}", "\\", '"', "'", ")", ",\\", ".", "|", "*", "**")
+
+    def columns(self, start: int, n: int) -> tuple[tuple[int, ...], tuple[int, ...]]:
+        """Columns of the digits of ``n`` octets that begin at character ``start``."""
+        key = (start, n)
+        found = self._columns.get(key)
+        if found is None:
+            columns: list[int] = []
+            at, size = start, self.group * 2 or 2 * n
+            gaps = iter(self.gaps)
+            while len(columns) < n:
+                columns.extend(range(at + 1, at + size + 1, 2))
+                at += size + len(next(gaps, ""))
+            del columns[n:]
+            found = tuple(columns), tuple([c + 2 for c in columns])
+            if len(self._columns) < 4096:
+                self._columns[key] = found
+        return found
+
+
+def prefix_pattern(lead: str) -> str:
+    """A pattern for prefixes like this one: the same words, any numbers."""
+    if len(lead) > 400:
+        return re.escape(lead)
+    parts = []
+    for m in _PREFIX_PART.finditer(lead):
+        part = m[0]
+        if part.startswith("0x") and len(part) > 2:
+            parts.append("0x[0-9A-Fa-f]+")
+        elif part[-1].isdigit():
+            parts.append(r"[ \t]*\d+" if part[0] in " \t" else r"\d+")
+        else:
+            parts.append(re.escape(part))
+    return "".join(parts)
+
+
+def stretch_of(columns: tuple[int, ...]) -> Stretch:
+    """The characters from the first to the last digit of a row."""
+    return min(columns) - 1, max(columns) + 1

@@ -1,0 +1,93 @@
+"""Digit groups of a line, and the runs of like groups that may be octets.
+
+A notation rewrites its marks (``0x``, ``\\\\x``, quotes) to blanks, character for character, so
+that every notation arrives here as plain groups in their true columns.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import NamedTuple
+
+from framecheck.reading._reading import Stretch
+
+TOKEN = re.compile(r"(?<![0-9A-Za-z_])[0-9A-Fa-f]+(?![0-9A-Za-z_])")
+GROUP_DIGITS = (2, 4, 8, 16)
+LONG_DIGITS = 28
+"""From here on one group alone is a long hex string: 14 octets, a header."""
+
+_BETWEEN = re.compile(r"[ \t]*([:\-,;./|]?)[ \t]*")
+MOST_GROUPS = 70_000
+
+
+class Run(NamedTuple):
+    """Like groups in a row: a range of tokens."""
+
+    first: int
+    last: int
+    """Exclusive."""
+    size: int
+    """Digits of a full group."""
+    between: str
+    """What separates the groups: a mark, or a blank."""
+
+
+def tokens(plain: str) -> list[Stretch]:
+    """All groups of hex digits that no letter touches."""
+    found: list[Stretch] = []
+    for m in TOKEN.finditer(plain):
+        found.append(m.span())
+        if len(found) >= MOST_GROUPS:
+            break
+    return found
+
+
+def separator(gap: str) -> str | None:
+    """What separates two groups: `` ``, a mark (``:``), or a mark with blanks (``: ``)."""
+    if gap == " ":
+        return gap
+    m = _BETWEEN.fullmatch(gap)
+    if m is None or len(gap) > 40:
+        return None
+    mark = m[1]
+    if not mark:
+        return " "
+    return mark if len(gap) == 1 or mark == "," else mark + " "
+
+
+def runs(plain: str, found: list[Stretch]) -> list[Run]:
+    """Runs of like groups, from left to right; they never share a group."""
+    out: list[Run] = []
+    i, count = 0, len(found)
+    while i < count:
+        size = found[i][1] - found[i][0]
+        if size % 2 or (size not in GROUP_DIGITS and size < LONG_DIGITS):
+            i += 1
+            continue
+        j, between = i + 1, ""
+        while j < count and found[j][1] - found[j][0] == size:
+            kind = separator(plain[found[j - 1][1] : found[j][0]])
+            if kind is None:
+                break
+            if not between:
+                between = kind
+            elif kind != between and not (between == " " and kind in (": ", "| ", "- ")):
+                if j - i == 2 and len(between) == 2:
+                    # ``00: 02 00``: the first one stands apart.
+                    j = i + 1
+                    between = ""
+                break
+            j += 1
+        if size > 2 and j < count:
+            short = found[j][1] - found[j][0]
+            kind = separator(plain[found[j - 1][1] : found[j][0]])
+            fits = short < size and short % 2 == 0
+            if fits and j + 1 < count and found[j + 1][1] - found[j + 1][0] == short:
+                # Another one of its size behind it: these are not the end of longer groups.
+                fits = separator(plain[found[j][1] : found[j + 1][0]]) is None
+            if fits and kind is not None and kind == (between or " "):
+                between = between or kind
+                j += 1
+        out.append(Run(i, j, size, between or " "))
+        i = j
+    return out

@@ -1,0 +1,213 @@
+"""A dump in the making: rows that follow one another in one shape."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from framecheck.core.frame import Doubt
+from framecheck.core.span import Range
+from framecheck.core.text import Row
+from framecheck.reading._facts import Facts
+from framecheck.reading._lines import Line
+from framecheck.reading._reading import Gutter, Reading
+from framecheck.reading._shape import Shape, Taken
+
+Content = Callable[[bytes], float]
+
+MOST_OCTETS = 65_535 + 512
+"""Octets of a dump: the longest IPv4 datagram, its link header, and what a driver adds."""
+WIDTHS = (4, 8, 10, 12, 16, 20, 24, 32, 40, 48, 64)
+"""Octets that a row of a dump of several rows has; other lines stand for themselves."""
+ETHERTYPES = (b"\x08\x00", b"\x08\x06", b"\x81\x00", b"\x86\xdd", b"\x88\xa8")
+_MOST_JUMP = 64
+
+
+class Track:
+    """Rows that belong together so far."""
+
+    def __init__(self, shape: Shape, facts: Facts) -> None:
+        self.shape = shape
+        self.facts = facts
+        self.rows: list[Row] = []
+        self.lines: list[tuple[int, int, int]] = []
+        """For each row: first character, characters with the line's end, characters dropped."""
+        self.parts: list[bytes] = []
+        self.total = 0
+        self.first_value: int | None = None
+        self.expected: int | None = None
+        self.progressed = 0
+        self.closed = False
+        self.gutter: Gutter | None = None
+        self.gutter_bits = 0.0
+        self.gutter_rows = 0
+        self.wrong: list[int] = []
+        self.doubts: list[Doubt] = []
+        self.doubtful: list[Range] = []
+        self.jumps = 0
+        self.blanks = 0
+        self.chatter = 0
+        self.ended = True
+        self.full = True
+        self.lead = shape.lead
+
+    def begin(self, reading: Reading, line: Line) -> None:
+        """The first row, as the general look read it."""
+        value = None
+        if reading.offset:
+            value = int(reading.line[reading.offset[0] : reading.offset[1]], 16)
+        taken = Taken(
+            value,
+            reading.octets,
+            reading.columns,
+            reading.ends,
+            reading.gutter,
+            reading.gutter is not None,
+        )
+        self.add(taken, line, len(reading.dropped))
+
+    def add(self, taken: Taken, line: Line, dropped: int = 0) -> None:
+        """One more row."""
+        n = len(taken.octets)
+        self.rows.append(Row(line.number, self.total, taken.columns, taken.ends))
+        self.lines.append((line.start, line.size, dropped))
+        self.parts.append(taken.octets)
+        gutter = taken.gutter
+        if gutter is not None:
+            self.gutter_rows += 1
+            self.gutter_bits += gutter.bits
+            if gutter.wrong and gutter is not self.shape.gutter:
+                self._gutter_differs(gutter, line.number)
+        if taken.value is not None:
+            if self.first_value is None:
+                self.first_value = taken.value
+            self.expected = taken.value + n // self.shape.unit
+        self.total += n
+        self.full = n == self.shape.per_row
+        self.blanks = self.chatter = 0
+        self.ended = line.ended
+
+    def _gutter_differs(self, gutter: Gutter, number: int) -> None:
+        self.wrong.extend(self.total + k for k in gutter.wrong)
+        self.doubtful.extend((self.total + k, self.total + k + 1) for k in gutter.wrong)
+        self.doubts.append(
+            Doubt(
+                "gutter against octets",
+                "the octets as printed",
+                "the characters beside them, where the two differ",
+                True,
+                number,
+            )
+        )
+
+    def take(self, line: Line) -> bool:
+        """Whether the line is this dump's next row; if so it is added."""
+        shape = self.shape
+        if shape.offset:
+            if len(self.rows) == 1 and not self.progressed:
+                return self._second(line)
+            taken = shape.take(line.text, self.expected)
+            if taken is None:
+                return False
+            self.progressed += 1
+        else:
+            if not self.full or self.blanks or shape.per_row not in WIDTHS:
+                return False
+            taken = shape.take(line.text, None)
+            if taken is None:
+                return False
+        self.add(taken, line)
+        if self.total >= MOST_OCTETS:
+            self.closed = True
+        return True
+
+    def _second(self, line: Line) -> bool:
+        """The second row settles the offset's base and unit."""
+        shape = self.shape
+        first = self.first_value
+        assert first is not None
+        n = self.total
+        for base, unit in ((16, 1), (10, 1), (16, 2), (16, 4), (8, 1)):
+            shape.base = base
+            try:
+                start = int(f"{first:x}", base)
+            except ValueError:
+                continue
+            if n % unit:
+                continue
+            taken = shape.take(line.text, start + n // unit)
+            if taken is not None:
+                shape.unit = unit
+                self.first_value = start
+                self.progressed += 1
+                self.add(taken, line)
+                return True
+        shape.base = 16
+        return False
+
+    def jump(self, line: Line) -> bool:
+        """Whether the line is a later row of this dump, with rows lost between."""
+        shape = self.shape
+        if not shape.offset or self.expected is None or not self.full or self.blanks > 1:
+            return False
+        taken = shape.take(line.text, None)
+        if taken is None or taken.value is None:
+            return False
+        lost = (taken.value - self.expected) * shape.unit
+        if not 0 < lost <= _MOST_JUMP * shape.per_row or lost % shape.per_row:
+            return False
+        if len(self.rows) == 1 and self.first_value != 0:
+            return False
+        self.doubts.append(
+            Doubt(
+                "lost lines",
+                f"{lost} octets that the offset column counts and no line prints, left out",
+                "octets that were never there",
+                True,
+                line.number,
+            )
+        )
+        self.doubtful.append((max(0, self.total - 1), self.total + 1))
+        self.jumps += 1
+        self.add(taken, line)
+        return True
+
+    def loose(self, reading: Reading, line: Line) -> bool:
+        """Whether a row that the shape does not read goes on all the same: its offset says so."""
+        shape = self.shape
+        if not shape.offset or self.expected is None or reading.offset is None:
+            return False
+        text = reading.line[reading.offset[0] : reading.offset[1]]
+        try:
+            value = int(text, shape.base)
+        except ValueError:
+            return False
+        if value != self.expected or reading.group != shape.group:
+            return False
+        if len(reading.octets) > shape.per_row:
+            return False
+        if shape.gutter and not reading.gutter:
+            return False
+        self.progressed += 1
+        self.add(
+            Taken(value, reading.octets, reading.columns, reading.ends, reading.gutter, True),
+            line,
+        )
+        return True
+
+    @property
+    def claimed_reached(self) -> bool:
+        """Whether the announced length is there."""
+        return self.total in self.facts.claimed
+
+    @property
+    def claimed(self) -> int | None:
+        """The announced length; of several, the one that fits."""
+        facts = self.facts
+        if self.total in facts.claimed or self.total in facts.maybe:
+            return self.total
+        return facts.claimed[0] if facts.claimed else None
+
+    @property
+    def octets(self) -> bytes:
+        """All octets, in the order of the text."""
+        return b"".join(self.parts)

@@ -1,0 +1,248 @@
+"""The tolerant reader: feeds on text, gives dumps, and accounts for every character."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Callable
+
+from framecheck.core.frame import Doubt, Dump
+from framecheck.core.text import Mark
+from framecheck.reading._facts import Facts, facts, joined
+from framecheck.reading._finish import Finished, finished
+from framecheck.reading._lines import LONGEST, Line, Lines
+from framecheck.reading._marks import Tiling
+from framecheck.reading._parse import MAYBE, readings
+from framecheck.reading._reading import Reading
+from framecheck.reading._shape import Shape
+from framecheck.reading._track import ETHERTYPES, WIDTHS, Track
+
+_RECENT = 3
+_MOST_SHAPES = 4
+_MOST_CHATTER = 40
+_MOST_DOUBTS = 1000
+
+
+class Reader:
+    """Reads dumps from text that arrives in pieces of any size.
+
+    ``content`` says in bits how much the octets look like the beginning of a frame (negative:
+    they do not); without it the text alone decides. ``keep_marks`` keeps what each character
+    is, for ``marks``; the counters are kept always. Never raises on any text.
+    """
+
+    def __init__(
+        self, content: Callable[[bytes], float] | None = None, *, keep_marks: bool = False
+    ) -> None:
+        self._content = content
+        self._lines = Lines()
+        self._tiling = Tiling() if keep_marks else None
+        self._open: list[Track] = []
+        self._recent: deque[str] = deque(maxlen=_RECENT)
+        self._shapes: list[Shape] = []
+        self._out: list[Dump] = []
+        self._dumps = 0
+        self._chatter_before = False
+        self._longest_said = False
+        self.digits = 0
+        """Characters that are digits of octets of the dumps given out."""
+        self.framing = 0
+        """Other characters of their rows."""
+        self.doubts: list[Doubt] = []
+        """What was not sure; the dumps' own doubts are in the dumps."""
+
+    @property
+    def characters(self) -> int:
+        """Characters of the whole lines read so far."""
+        return self._lines.characters
+
+    @property
+    def skipped(self) -> int:
+        """Characters that belong to no dump."""
+        return self.characters - self.digits - self.framing
+
+    @property
+    def marks(self) -> list[Mark]:
+        """What each character is, tiling the text without gap; empty unless kept."""
+        return self._tiling.marks(self.characters) if self._tiling else []
+
+    def feed(self, text: str) -> list[Dump]:
+        """Read one more piece; the dumps that it made whole, in the order of the log."""
+        for line in self._lines.feed(text):
+            self._line(line)
+        out, self._out = self._out, []
+        return out
+
+    def close(self) -> list[Dump]:
+        """The text has ended; the last dumps."""
+        for line in self._lines.close():
+            self._line(line)
+        self._close_all(at_end=True)
+        out, self._out = self._out, []
+        return out
+
+    def _line(self, line: Line) -> None:
+        tracks = self._open
+        if tracks:
+            if len(tracks) == 1:
+                track = tracks[0]
+                if self._continues(track, line):
+                    return
+            elif self._narrow(tracks, line):
+                return
+        self._other(line)
+
+    def _continues(self, track: Track, line: Line) -> bool:
+        if not track.take(line):
+            return False
+        if track.closed or (track.claimed_reached and not track.shape.offset):
+            self._close_all()
+        elif not track.shape.offset and self._content is not None:
+            self._split(track)
+        return True
+
+    def _narrow(self, tracks: list[Track], line: Line) -> bool:
+        """Several readings of the first row stand open: those that go on stay."""
+        going = [t for t in tracks if t.take(line)]
+        if not going:
+            return False
+        counted = [t for t in going if t.shape.offset]
+        if counted and len(going) > 1:
+            # An offset column that progresses exactly is not chance.
+            going = counted
+        self._open = going
+        return True
+
+    def _split(self, track: Track) -> None:
+        """A bare row may begin the next frame: its contents say so."""
+        last = track.parts[-1]
+        if len(track.parts) < 2 or last[12:14] not in ETHERTYPES or self._content is None:
+            return
+        if self._content(last) < 8 or self._content(track.octets[: 14 + 60]) < 8:
+            return
+        row, place = track.rows.pop(), track.lines.pop()
+        track.parts.pop()
+        track.total -= len(last)
+        track.ended = True
+        shape = track.shape
+        self._close_all()
+        fresh = Track(shape, Facts())
+        fresh.rows.append(row._replace(first=0))
+        fresh.lines.append(place)
+        fresh.parts.append(last)
+        fresh.total = len(last)
+        self._open = [fresh]
+
+    def _other(self, line: Line) -> None:
+        """A line that goes on with no open dump at once."""
+        text = line.text
+        if line.size > LONGEST:
+            self._too_long(line)
+        if not text or text.isspace():
+            for t in self._open:
+                t.blanks += 1
+            return
+        if not MAYBE.search(text):
+            self._chatter(line)
+            return
+        for shape in self._shapes:
+            taken = shape.take(text, None)
+            if taken is None or (shape.offset and taken.value != 0):
+                continue
+            if self._open and self._open[0].jump(line):
+                return
+            if not shape.offset and len(taken.octets) < min(shape.per_row, 14):
+                continue
+            self._close_all()
+            track = Track(shape, self._facts(shape.lead and text[: taken.columns[0] - 1]))
+            track.add(taken, line)
+            self._begin([track])
+            return
+        found = readings(text)
+        if not found:
+            self._chatter(line)
+            return
+        if self._open and self._goes_on(found, line):
+            return
+        self._first(found, line)
+
+    def _goes_on(self, found: list[Reading], line: Line) -> bool:
+        """Whether a line that the shape did not read is the open dump's next row all the same."""
+        return any(track.jump(line) for track in self._open) or any(
+            track.loose(reading, line) for track in self._open for reading in found
+        )
+
+    def _first(self, found: list[Reading], line: Line) -> None:
+        """Open a dump on a line, in each way to read it that is not clearly worse."""
+        best = found[0]
+        if len(best.octets) < 3 and not best.offset:
+            self._chatter(line)
+            return
+        self._close_all()
+        near = self._facts(best.lead)
+        tracks = []
+        for reading in found:
+            same = reading.groups[-1] == best.groups[-1] or reading is best
+            if same and abs(len(reading.octets) - len(best.octets)) <= best.group * 2:
+                track = Track(Shape(reading), near)
+                track.begin(reading, line)
+                tracks.append(track)
+        self._begin(tracks[:3])
+
+    def _begin(self, tracks: list[Track]) -> None:
+        self._open = tracks
+        self._recent.clear()
+
+    def _facts(self, lead: str) -> Facts:
+        found = facts(lead) if lead else Facts()
+        for text in reversed(self._recent):
+            found = joined(found, facts(text))
+        return found
+
+    def _chatter(self, line: Line) -> None:
+        self._recent.append(line.text[:400])
+        self._chatter_before = True
+        keep = []
+        for track in self._open:
+            track.chatter += 1
+            if track.shape.offset and track.full and track.chatter <= _MOST_CHATTER:
+                keep.append(track)
+        if len(keep) < len(self._open):
+            self._close_all()
+
+    def _too_long(self, line: Line) -> None:
+        if not self._longest_said:
+            self._longest_said = True
+            self.doubts.append(
+                Doubt(
+                    "length of a line",
+                    f"its first {LONGEST} characters; the rest is skipped",
+                    "one dump of all of it",
+                    True,
+                    line.number,
+                )
+            )
+
+    def _close_all(self, *, at_end: bool = False) -> None:
+        tracks, self._open = self._open, []
+        if not tracks:
+            return
+        done = finished(tracks, self._content, at_end=at_end, first=self._dumps == 0)
+        self._keep(done)
+
+    def _keep(self, done: Finished) -> None:
+        if done.dump is None:
+            if done.doubt and len(self.doubts) < _MOST_DOUBTS:
+                self.doubts.append(done.doubt)
+            return
+        self._dumps += 1
+        self.digits += done.dump.digits
+        self.framing += done.dump.framing
+        if self._tiling:
+            self._tiling.add(done.track)
+        shape = done.track.shape
+        if shape in self._shapes:
+            self._shapes.remove(shape)
+        if len(done.track.rows) > 1 or shape.per_row in WIDTHS:
+            self._shapes.insert(0, shape)
+            del self._shapes[_MOST_SHAPES:]
+        self._out.append(done.dump)

@@ -1,0 +1,117 @@
+"""The gutter: a column of printable characters beside the octets.
+
+It repeats the octets, so it can convict or clear the console, and it says where the octets of a
+row end when its own characters look like digits.
+"""
+
+from __future__ import annotations
+
+import re
+
+from framecheck.reading._reading import Gutter
+
+PRINTABLE = bytes(c if 32 <= c < 127 else 46 for c in range(256))
+"""Translation of octets to the usual gutter: ``.`` for what has no printable character."""
+
+_HEAD = re.compile(r"([ \t]*)([|:>*\[\]\"'<;#/]{0,2}[ \t]{0,3})")
+_CLOSED = re.compile(r"[ \t]*[|\"'\]*>:]{0,2}[ \t]*")
+
+
+def rendered(octets: bytes, gaps: tuple[int, ...] = ()) -> str:
+    """The gutter that these octets should have."""
+    text = octets.translate(PRINTABLE).decode("latin-1")
+    for at in reversed(gaps):
+        if at < len(text):
+            text = text[:at] + " " + text[at:]
+    return text
+
+
+def judge(octets: bytes, rest: str) -> Gutter | None:
+    """What the text behind the octets says of them, if it is a gutter at all."""
+    bare = rest.strip()
+    n = len(octets)
+    if not bare or (not rest[0].isspace() and rest[0] not in "|:;>[") or len(bare) > 2 * n + 12:
+        return None
+    m = _HEAD.match(rest)
+    edge = m.end() if m else 0
+    first = m.end(1) if m else 0
+    best: Gutter | None = None
+    for gaps in _gap_forms(n):
+        for start in range(max(1, first - n), edge + 1):
+            if start < first and octets[0] != 32 and rest[start] == " ":
+                # A blank that stands in front can only belong to an octet that prints as one.
+                if 32 <= octets[0] < 127:
+                    continue
+            found = _compare(octets, rest, start, gaps)
+            if found and (best is None or found.bits > best.bits):
+                best = found
+        if best and not best.wrong:
+            break
+    return best
+
+
+def _gap_forms(n: int) -> tuple[tuple[int, ...], ...]:
+    forms: list[tuple[int, ...]] = [()]
+    for step in (8, 4, 16):
+        if n > step:
+            forms.append(tuple(range(step, n, step)))
+    return tuple(forms)
+
+
+def _compare(octets: bytes, rest: str, start: int, gaps: tuple[int, ...]) -> Gutter | None:
+    """The gutter that begins at ``start`` of the rest, or None when it is none."""
+    n = len(octets)
+    holes = [g + i for i, g in enumerate(gaps)]
+    text = rest[start : start + n + len(gaps)]
+    holes = [h for h in holes if h < len(text)]
+    if any(text[h] != " " for h in holes):
+        return None
+    closing = rest[start + n + len(holes) :]
+    for h in reversed(holes):
+        text = text[:h] + text[h + 1 :]
+    text = text[:n]
+    if not _CLOSED.fullmatch(closing):
+        return None
+    expected = rendered(octets)
+    if text == expected:
+        plain = sum(1 for o in octets if 33 <= o < 127)
+        return Gutter(rest[:start], closing, gaps, ".", (), 2.5 * plain + 0.8 * (n - plain))
+    good = neutral = 0.0
+    wrong: list[int] = []
+    others: dict[str, int] = {}
+    for k, o in enumerate(octets):
+        if k >= len(text):
+            break
+        c = text[k]
+        if 33 <= o < 127:
+            if c == chr(o):
+                good += 1
+            else:
+                wrong.append(k)
+        elif o == 32:
+            if c in " .":
+                neutral += 1
+            else:
+                wrong.append(k)
+        elif c.isascii() and (c.isalnum() or not c.isprintable()):
+            wrong.append(k)
+        else:
+            others[c] = others.get(c, 0) + 1
+    other = max(others, key=others.__getitem__) if others else "."
+    for k, o in enumerate(octets[: len(text)]):
+        if not 32 <= o < 127 and text[k] != other and text[k] not in ". ":
+            if text[k].isascii() and k not in wrong:
+                wrong.append(k)
+            elif not text[k].isascii():
+                neutral += 0.5
+        elif not 32 <= o < 127:
+            neutral += 0.8 if text[k] == "." else 0.3
+    missing = n - len(text)
+    if missing and any(o != 32 for o in octets[len(text) :]) and len(text) < 4:
+        return None
+    if len(wrong) > max(1, n // 4) or (wrong and good + neutral < 3 * len(wrong)):
+        return None
+    bits = 2.5 * good + neutral - 5.0 * len(wrong) - 2.0 * min(missing, 3)
+    if bits < 1.5:
+        return None
+    return Gutter(rest[:start], closing, gaps, other, tuple(sorted(wrong)), bits)
