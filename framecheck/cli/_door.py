@@ -21,13 +21,15 @@ def complain(line: str) -> int:
     return USAGE
 
 
-def hints(wrong: str, known: Iterable[str]) -> str:
-    """What the user may have meant, or all that there is."""
+def hints(wrong: str, known: Iterable[str], otherwise: str = "") -> str:
+    """What the user may have meant; else ``otherwise``, or all that there is."""
     from difflib import get_close_matches
 
     names = sorted(known)
     near = get_close_matches(wrong, names, n=2, cutoff=0.5)
-    return f"did you mean {' or '.join(near)}?" if near else f"there are {', '.join(names)}"
+    if near:
+        return f"did you mean {' or '.join(near)}?"
+    return otherwise or f"there are {', '.join(names)}"
 
 
 def close_quietly() -> None:

@@ -99,11 +99,16 @@ def lines(record: FrameRecord, most: int) -> Iterator[Line]:
     head = record.frame.head
     rows = record.frame.dump.places.rows
     if not rows:
-        for first in range(0, len(octets), most):
-            indices = range(first, min(first + most, len(octets)))
-            yield _line("", [(i, " ") for i in indices], octets, head)
+        yield from unplaced(octets, most, head)
     for row in rows:
         yield from _of_row(row, octets, head, most)
+
+
+def unplaced(octets: bytes, most: int = 16, head: int = 0) -> Iterator[Line]:
+    """Rows of octets that stand in no log: a capture's, an example's."""
+    for first in range(0, len(octets), most):
+        indices = range(first, min(first + most, len(octets)))
+        yield _line("", [(i, " ") for i in indices], octets, head)
 
 
 def _of_row(row: Row, octets: bytes, head: int, most: int) -> Iterator[Line]:

@@ -64,19 +64,23 @@ def where(record: FrameRecord, short: bool = False) -> str:
     return said if short else f"line {said}" if first == last else f"lines {said}"
 
 
-def fate_in_words(record: FrameRecord) -> str:
-    """What a strict host does with the frame, and by which sentence of which standard."""
+def fate_in_words(record: FrameRecord) -> tuple[str, str]:
+    """What a strict host does with the frame; by which sentence of which standard, or nothing."""
     fate = record.fate
     if fate.outcome == "cannot tell":
-        return "what a strict host does with it cannot be told"
+        return "what a strict host does with it cannot be told", ""
     if fate.outcome == "delivered":
         even = ", damage and all" if record.state == "damaged" else ""
-        return f"a strict host delivers it{even}"
-    step = fate.step or ""
-    said = _STEPS.get(step, f"at {step.replace('-', ' ')}").format(transport=_transport(record))
-    silent = "" if step in _MAY_ANSWER else ", without an answer"
+        return f"a strict host delivers it{even}", ""
     source = _source(fate.rule, record.findings)
-    return f"a strict host drops it {said}{silent}" + (f" ({safe(source)})" if source else "")
+    said = f"a strict host drops it {dropped_at(fate.step or '', _transport(record))}"
+    return said, safe(source or "")
+
+
+def dropped_at(step: str, transport: str) -> str:
+    """A step of a receiver in words, and whether it drops there without an answer."""
+    said = _STEPS.get(step, f"at {step.replace('-', ' ')}").format(transport=transport)
+    return said if step in _MAY_ANSWER else f"{said}, without an answer"
 
 
 def _transport(record: FrameRecord) -> str:

@@ -109,7 +109,10 @@ def _message(record: FrameRecord) -> str:
 
 def _body(record: FrameRecord) -> Iterator[str]:
     """Fate, reasons, then the octets with the lines of the log and the marks under them."""
-    yield f"{where(record)}, {len(record.octets)} octets; {fate_in_words(record)}"
+    fate, source = fate_in_words(record)
+    yield f"{where(record)}, {len(record.octets)} octets; {fate}" + (
+        f" ({source})" if source else ""
+    )
     for f in by_weight(record.findings):
         at = octets_at(s.octets for s in f.spans)
         yield f"{f.rule}: {f.says} ({at}; {f.source})"

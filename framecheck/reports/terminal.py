@@ -15,7 +15,7 @@ from framecheck.core.sheet import FrameRecord, InputRecord, Tally, Totals
 from framecheck.core.span import count
 from framecheck.reports import _rows
 from framecheck.reports._next import Advice
-from framecheck.reports._page import Ink, safe, wrap
+from framecheck.reports._page import Ink, columns, safe, wrap
 from framecheck.reports._spool import Spool
 from framecheck.reports._words import (
     NOTES,
@@ -142,11 +142,12 @@ def _block(record: FrameRecord, options: ReportOptions, ink: Ink) -> Iterator[st
     yield ""
     yield from _title(record, options, ink)
     yield from wrap(_state_in_words(record, options), options.width, INDENT)
-    yield from wrap(fate_in_words(record), options.width, INDENT)
+    fate, source = fate_in_words(record)
+    yield from _with_detail(fate, f"({source})" if source else "", options, ink, INDENT, INDENT)
     yield ""
     yield from _octets(record, options, ink)
     yield ""
-    yield from _labelled("why", _reasons(record, options), options)
+    yield from _why(record, options, ink)
     yield from _labelled("sums", _sums(record), options)
     yield from _labelled("proven", _proven(record), options)
     yield from _labelled("doubt", _doubts(record, options), options)
@@ -247,7 +248,7 @@ def _legend(record: FrameRecord, used: set[str], options: ReportOptions) -> Iter
         ("^", record.wrong, _wrong(record)),
         ("+", record.extra, _rows.MEANINGS["+"]),
         ("?", record.doubtful, _rows.MEANINGS["?"]),
-        ("!", (), _rows.MEANINGS["!"]),
+        ("!", (), _named(record)),
         ("-", (), _envelope(record)),
     ]
     for mark, ranges, meaning in lines:
@@ -265,6 +266,15 @@ def _legend(record: FrameRecord, used: set[str], options: ReportOptions) -> Iter
 def _wrong(record: FrameRecord) -> str:
     known = record.reference is not None
     return "wrong, other than what was sent" if known else "wrong, by the arithmetic of a sum"
+
+
+def _named(record: FrameRecord) -> str:
+    """What the octets under ! are: the field of a sum, or what some other rule names."""
+    failing = {v.name for v in record.verdicts if v.outcome == "mismatch"}
+    grave = {f.rule for f in record.findings if f.certainty not in NOTES}
+    if grave <= failing:
+        return "the sum or length that does not fit"
+    return _rows.MEANINGS["!"]
 
 
 def _envelope(record: FrameRecord) -> str:
@@ -286,22 +296,43 @@ def _labelled(label: str, paragraphs: Iterable[str], options: ReportOptions) -> 
         first = INDENT
 
 
-def _reasons(record: FrameRecord, options: ReportOptions) -> Iterator[str]:
+def _why(record: FrameRecord, options: ReportOptions, ink: Ink) -> Iterator[str]:
+    """What is broken, at which octets, by which standard."""
+    first = "  why     "
+    for says, detail in _reasons(record, options):
+        yield from _with_detail(says, detail, options, ink, first, f"{INDENT}  ")
+        first = INDENT
+
+
+def _with_detail(
+    says: str, detail: str, options: ReportOptions, ink: Ink, first: str, below: str
+) -> Iterator[str]:
+    """A sentence, and its detail behind it where both fit on one line, else beneath."""
+    if detail and columns(first + says + detail) + 2 <= options.width:
+        yield f"{first}{says}  {ink.dim(detail)}"
+        return
+    yield from wrap(says, options.width, first)
+    if detail:
+        for line in wrap(detail, options.width, below):
+            yield ink.dim(line)
+
+
+def _reasons(record: FrameRecord, options: ReportOptions) -> Iterator[tuple[str, str]]:
     findings = by_weight(record.findings)
     grave = [f for f in findings if f.certainty not in NOTES]
     shown = findings if options.show_all else (grave or findings)[:MOST_REASONS]
     verdicts = {v.name: v for v in record.verdicts}
     for f in shown:
-        yield f"{safe(f.says)} ({_spots(f)}; {safe(f.source)})"
+        yield safe(f.says), f"{_spots(f)}; {safe(f.source)}"
         verdict = verdicts.get(f.rule)
         if verdict is not None and verdict.says and verdict.says not in f.says:
-            yield safe(verdict.says)
+            yield safe(verdict.says), ""
     hidden = len(findings) - len(shown)
     if hidden:
-        yield f"{counted(hidden, 'note')} more: --all shows {'it' if hidden == 1 else 'them'}"
+        yield f"{counted(hidden, 'note')} more: --all shows {'it' if hidden == 1 else 'them'}", ""
     if record.repair is not None:
         proof = ", ".join(safe(p) for p in record.repair.proved_by)
-        yield f"healed by: {safe(record.repair.says)}" + (f" (proved by {proof})" if proof else "")
+        yield f"healed by: {safe(record.repair.says)}", f"proved by {proof}" if proof else ""
 
 
 def _spots(f: Finding) -> str:
@@ -335,7 +366,7 @@ def _proven(record: FrameRecord) -> Iterator[str]:
     if not length:
         return
     said = f"{proven} of {counted(length, 'octet')}"
-    yield f"{said}: {octets_at(record.proven)}" if proven else f"{said}: nothing vouches for any"
+    yield f"{said}; {octets_at(record.proven)}" if proven else f"{said}: nothing vouches for any"
 
 
 def _doubts(record: FrameRecord, options: ReportOptions) -> Iterator[str]:
