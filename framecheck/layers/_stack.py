@@ -11,6 +11,7 @@ from functools import cache
 
 from framecheck.core.layer import Field, Layer, LayerKind, Next, decode
 from framecheck.core.shelf import shelf
+from framecheck.layers._words import count
 
 MOST_LAYERS = 32
 """Headers in one frame; what stands deeper is payload (a frame could hold thousands of tags)."""
@@ -122,5 +123,4 @@ def summary(layers: Sequence[Layer], octets: bytes) -> str:
 def _plain(octets: bytes) -> str:
     if not octets:
         return "no octets"
-    count = "1 octet" if len(octets) == 1 else f"{len(octets)} octets"
-    return f"{count} behind no known header"
+    return f"{count(len(octets), 'octet')} behind no known header"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 
 from framecheck.core.quote import quote
 
@@ -29,11 +30,21 @@ def addresses(value: bytes) -> str:
     return _with_rest(read, value[whole:])
 
 
-def address_pairs(value: bytes) -> str:
-    """A list of pairs of IPv4 addresses, ``first via second``-style, joined by a slash."""
+def filters(value: bytes) -> str:
+    """A list of addresses with their masks (RFC 2132 4.3)."""
+    return _pairs(value, "/")
+
+
+def host_routes(value: bytes) -> str:
+    """A list of destinations with their routers (RFC 2132 5.8)."""
+    return _pairs(value, " through ")
+
+
+def _pairs(value: bytes, between: str) -> str:
     whole = len(value) // 8 * 8
     read = ", ".join(
-        f"{dotted(value[i : i + 4])}/{dotted(value[i + 4 : i + 8])}" for i in range(0, whole, 8)
+        f"{dotted(value[i : i + 4])}{between}{dotted(value[i + 4 : i + 8])}"
+        for i in range(0, whole, 8)
     )
     return _with_rest(read, value[whole:])
 
@@ -64,24 +75,20 @@ def seconds(value: int | bytes) -> str:
         value = int.from_bytes(value, "big")
     if value == 0xFFFFFFFF:
         return "for ever"
-    plain = _counted(value, "second")
+    plain = count(value, "second")
     if value < 60:
         return plain
     parts, left = [], value
     for size, unit in _UNITS:
         if left >= size:
-            parts.append(_counted(left // size, unit))
+            parts.append(count(left // size, unit))
             left %= size
     return f"{plain} ({' '.join(parts)})"
 
 
-def _counted(number: int, unit: str) -> str:
-    return f"{number} {unit}" if number == 1 else f"{number} {unit}s"
-
-
 def count(number: int, unit: str) -> str:
     """A number with its unit, in singular or plural."""
-    return _counted(number, unit)
+    return f"{number} {unit}" if number == 1 else f"{number} {unit}s"
 
 
 def yes_no(value: int | bytes) -> str | None:
@@ -93,22 +100,8 @@ def yes_no(value: int | bytes) -> str | None:
 
 def unit(name: str) -> Callable[[int | bytes], str]:
     """Words for a number that counts something: ``unit("octet")(2)`` is "2 octets"."""
-    return _Unit(name)
+    return partial(_of_unit, name)
 
 
-class _Unit:
-    """A callable that can be pickled with the field that carries it."""
-
-    __slots__ = ("name",)
-
-    def __init__(self, name: str) -> None:
-        self.name = name
-
-    def __call__(self, value: int | bytes) -> str:
-        number = int.from_bytes(value, "big") if isinstance(value, bytes) else value
-        return _counted(number, self.name)
-
-
-def hexadecimal(value: int) -> str:
-    """A number as four hex digits."""
-    return f"0x{value:04x}"
+def _of_unit(name: str, value: int | bytes) -> str:
+    return count(int.from_bytes(value, "big") if isinstance(value, bytes) else value, name)

@@ -84,7 +84,9 @@ def _says(layer: Layer, layers: Sequence[Layer]) -> str | None:
     if group is not None and group.value is not None and group.value.reads:
         return f"DHCP message {group.value.reads}, client {client}"
     op = layer.number("op")
-    return f"BOOTP {layer['op'].reads or op}, client {client}" if op is not None else None
+    if op is None:
+        return None
+    return f"BOOTP {layer['op'].reads or f'message with op {op}'}, client {client}"
 
 
 def _who(layer: Layer) -> str:

@@ -24,6 +24,7 @@ from framecheck.core.layer import (
     uint,
 )
 from framecheck.layers._names import end, reads, written
+from framecheck.layers._words import count as counted
 from framecheck.layers._words import dotted, seconds, text
 from framecheck.layers.assigned.dns import CLASSES, OPERATIONS, RESPONSES, TYPES
 
@@ -231,7 +232,7 @@ def _says_answer(layer: Layer, name: str | None) -> str:
     count = layer.number("ancount")
     if not count:
         return f"DNS has no answer for {about}"
-    return f"DNS answers for {about} with {count} record{'s' if count > 1 else ''}"
+    return f"DNS answers for {about} with {counted(count, 'record')}"
 
 
 DNS = LayerKind(

@@ -28,7 +28,7 @@ def _says(layer: Layer, layers: Sequence[Layer]) -> str | None:
     dsap = layer.number("dsap")
     if dsap is None:
         return None
-    return f"802.2 frame for service access point {layer['dsap'].reads or f'0x{dsap:02x}'}"
+    return f"802.2 frame for {layer['dsap'].reads or f'service access point 0x{dsap:02x}'}"
 
 
 def _fill(values: Mapping[str, Any], carried: Carried) -> Mapping[str, Any]:

@@ -8,6 +8,7 @@ from typing import Any
 from framecheck.core.finding import rfc
 from framecheck.core.layer import Carried, Got, Layer, LayerKind, Next, encode, options, uint
 from framecheck.layers._ports import between, transport_sum, words
+from framecheck.layers._words import count
 from framecheck.layers.assigned.tcp_options import OPTIONS
 
 _SHORTEST = 20
@@ -37,7 +38,7 @@ def _says(layer: Layer, layers: Sequence[Layer]) -> str | None:
     elif fin:
         verb = "closes"
     elif data:
-        verb = f"carries {data} octet{'s' if data != 1 else ''}"
+        verb = f"carries {count(data, 'octet')}"
     elif ack:
         verb = f"acknowledges up to {layer.number('acknowledgment_number')}"
     else:

@@ -8,6 +8,7 @@ from typing import Any
 from framecheck.core.finding import rfc
 from framecheck.core.layer import Carried, Layer, LayerKind, Next, encode, uint
 from framecheck.layers._ports import between, transport_sum, words
+from framecheck.layers._words import count
 
 _HEADER = 8
 
@@ -27,7 +28,11 @@ def _says(layer: Layer, layers: Sequence[Layer]) -> str | None:
     if not layer.whole("source_port", "destination_port"):
         return None
     length = layer.number("length")
-    data = "" if length is None or length < _HEADER else f", {length - _HEADER} octets of data"
+    data = (
+        ""
+        if length is None or length < _HEADER
+        else f", {count(length - _HEADER, 'octet')} of data"
+    )
     return f"UDP {between(layer, layers)}{data}"
 
 

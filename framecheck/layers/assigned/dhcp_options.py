@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from framecheck.core.layer import Option
 from framecheck.layers._words import (
-    address_pairs,
     addresses,
     dotted,
+    filters,
+    host_routes,
     mac,
     seconds,
     text,
@@ -95,7 +96,7 @@ OPTIONS: dict[int, Option] = {
     18: Option("extensions_path", text),
     19: Option("ip_forwarding", yes_no, number=True),
     20: Option("non_local_source_routing", yes_no, number=True),
-    21: Option("policy_filter", address_pairs),
+    21: Option("policy_filter", filters),
     22: Option("maximum_datagram_reassembly_size", unit("octet"), number=True),
     23: Option("default_ip_time_to_live", number=True),
     24: Option("path_mtu_aging_timeout", seconds, number=True),
@@ -107,7 +108,7 @@ OPTIONS: dict[int, Option] = {
     30: Option("mask_supplier", yes_no, number=True),
     31: Option("perform_router_discovery", yes_no, number=True),
     32: Option("router_solicitation_address", dotted),
-    33: Option("static_route", address_pairs),
+    33: Option("static_route", host_routes),
     34: Option("trailer_encapsulation", yes_no, number=True),
     35: Option("arp_cache_timeout", seconds, number=True),
     36: Option(

@@ -59,6 +59,7 @@ PROTOCOLS = {
     140: "Shim6",
     141: "WESP",
     142: "ROHC",
+    143: "Ethernet",
     253: "experiment 1",
     254: "experiment 2",
     255: "reserved",
