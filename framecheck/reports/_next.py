@@ -37,27 +37,26 @@ class Advice:
         if rule:
             self._rules[rule] = self._rules.get(rule, 0) + 1
 
-    def lines(self) -> Iterator[str]:
-        """Sentences, the most useful first."""
+    def lines(self) -> Iterator[tuple[str, str]]:
+        """Sentences, the most useful first, each with its command or an empty string."""
         seen = self._counts
         if seen["unwritten"]:
             yield (
                 "the transfer left octets of the buffer unwritten: compare the length given to "
-                "it with the frame's, and how the driver rounds it"
+                "it with the frame's, and how the driver rounds it",
+                "",
             )
         if seen["console"]:
-            yield "the console lost or broke characters: print the frame again, and slower"
+            yield "the console lost or broke characters: print the frame again, and slower", ""
         if seen["cut"]:
-            yield "the log ends inside a frame: take it again with the whole dump in it"
+            yield "the log ends inside a frame: take it again with the whole dump in it", ""
         if seen["damaged"] and not seen["known"] and self._options.sent is None:
-            yield f"if what was sent is known: {self._command('--sent CAPTURE')}"
+            yield "if what was sent is known:", self._command("--sent CAPTURE")
         if seen["damaged"] and not seen["unwritten"] and self._options.fill is None:
-            yield (
-                "fill the buffer before each transfer, then: " + self._command("--fill odd-parity")
-            )
+            yield "fill the buffer before each transfer, then:", self._command("--fill odd-parity")
         if self._rules:
             rule = max(self._rules, key=lambda r: (self._rules[r], r))
-            yield f"framecheck explain {rule}"
+            yield "the rule by which most are dropped:", f"framecheck explain {safe(rule)}"
 
     def _command(self, more: str) -> str:
         names = [shlex.quote(safe(n)) for n in list(self._inputs)[:1]]

@@ -46,7 +46,7 @@ def write(
         for record in frames:
             first = record.input not in tallies
             tallies.setdefault(record.input, Tally()).count(record)
-            title = f"\n{name_of(record.input)}" if first and len(options.inputs) > 1 else ""
+            title = name_of(record.input) if first and len(options.inputs) > 1 else ""
             if record.state != "sound":
                 advice.see(record)
             if options.only_damaged and record.state != "damaged":
@@ -107,6 +107,9 @@ def _states(t: Tally) -> str:
         return "no frame found"
     if t.sound == t.frames:
         return "the only frame is sound" if t.frames == 1 else f"all {t.frames:,} frames are sound"
+    if t.frames == 1:
+        state = (t.damaged and "damaged") or (t.cut and "cut off by the end of the log")
+        return f"the only frame is {state or 'undecided'}"
     parts = [
         (t.damaged, "damaged"),
         (t.cut, "cut off by the end of the log"),
@@ -125,7 +128,9 @@ def _states(t: Tally) -> str:
 
 
 def _sound_head(title: str, options: ReportOptions, ink: Ink) -> Iterator[str]:
-    yield from title.splitlines() or [""]
+    yield ""
+    if title:
+        yield from wrap(title, options.width)
     yield ink.dim("sound  lines        octets  what it is")
 
 
@@ -161,7 +166,7 @@ def _title(record: FrameRecord, options: ReportOptions, ink: Ink) -> Iterator[st
     head = f"frame {record.number}{name}   {where(record)}   {counted(len(record.octets), 'octet')}"
     summary = safe(record.summary)
     one = f"{head}   {summary}"
-    if len(one) <= options.width:
+    if columns(one) <= options.width:
         yield ink.bold(one)
         return
     for line in wrap(head, options.width):
@@ -197,16 +202,13 @@ def _lacking(record: FrameRecord) -> str:
 
 def _octets(record: FrameRecord, options: ReportOptions, ink: Ink) -> Iterator[str]:
     """The rows that matter, their marks, what the marks mean."""
-    most = 16 if options.width >= 74 else 8
-    rows = list(_rows.lines(record, most))
+    rows, label, digits = _fitting(record, options.width)
     marked = _rows.marks(record)
     missing = frozenset(m.at for m in record.missing)
     length = len(record.octets)
     drawn = [_rows.under(row, marked, missing, length) for row in rows]
     shown = [bool(d.strip(" -")) for d in drawn]
     keep = _rows.chosen(shown, options.show_all)
-    label = max([4, *(len(r.label) for r in rows)])
-    digits = max(3, len(f"{length:x}"))
     head = "" if not record.places.rows else "line"
     yield ink.dim(f"  {head:>{label}}   {'at':>{digits + 2}}")
     bad = {o for o, m in marked.items() if m != "-"}
@@ -226,6 +228,17 @@ def _octets(record: FrameRecord, options: ReportOptions, ink: Ink) -> Iterator[s
     yield from _legend(
         record, set("".join(d for d, k in zip(drawn, keep, strict=True) if k)), options
     )
+
+
+def _fitting(record: FrameRecord, width: int) -> tuple[list[_rows.Line], int, int]:
+    """Rows as long as the page allows, the width of their labels, the digits of their offsets."""
+    digits = max(3, len(f"{len(record.octets):x}"))
+    for most in (16, 8, 4):
+        rows = list(_rows.lines(record, most))
+        label = max([4, *(len(r.label) for r in rows)])
+        if 2 + label + 3 + digits + 3 + 3 + 3 * most <= width:
+            break
+    return rows, label, digits
 
 
 def _hidden(rows: list[_rows.Line], digits: int) -> str:
@@ -423,10 +436,12 @@ def _end(
         for line in below:
             yield from wrap(line, options.width, "", "  ")
     first = "next      "
-    for line in advice.lines():
+    for says, command in advice.lines():
         if first.strip():
             yield ""
-        yield from wrap(line, options.width, first, INDENT)
+        yield from wrap(says, options.width, first, INDENT)
+        if command:
+            yield from wrap(command, options.width, f"{INDENT}  ")
         first = INDENT
 
 
