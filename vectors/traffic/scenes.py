@@ -156,6 +156,26 @@ def another_lease(bench: Bench) -> None:
     alarm.run("ip", "route", "replace", "default", "via", SERVER)
 
 
+def broadcast_lease(bench: Bench) -> None:
+    """A client that asks for answers by broadcast and for an address of its own choice (udhcpc)."""
+    words = ("udhcpc", "-f", "-q", "-n", "-B", "-r", "192.0.2.90", "-i", "frost0", "-t", "2")
+    bench.alarm.run(*words, "-T", "1", "-s", "/bin/true")
+
+
+def declined(bench: Bench) -> None:
+    """A client (dhclient) whose script finds the address taken, so that it declines it."""
+    script = bench.folder / "taken"
+    script.write_text('#!/bin/sh\n[ "$reason" != BOUND ]\n')
+    script.chmod(0o755)
+    files = ("-lf", f"{bench.folder}/fresh", "-pf", f"{bench.folder}/pid", "-sf", str(script))
+    client = bench.alarm.start(
+        "dhclient", "-4", "-d", "-cf", f"{bench.folder}/conf", *files, "frost0"
+    )
+    time.sleep(2)
+    client.terminate()
+    client.wait(5)
+
+
 def inform(bench: Bench) -> None:
     """DHCPINFORM: the message is written here, the rest is the kernel's and the server's."""
 
@@ -205,6 +225,7 @@ def few_echoes(bench: Bench) -> None:
 
 def refusals(bench: Bench) -> None:
     """Each kind of ICMP error that the server's kernel gives, and a time stamp exchange."""
+    ends = socket.inet_aton(ALARM), socket.inet_aton(SERVER)
     bench.server.setting("ipv4/ip_forward", "1")
     bench.server.setting("ipv4/icmp_ratelimit", "0")
     bench.server.run("ip", "route", "add", "203.0.113.0/24", "dev", "lo", "mtu", "600")
@@ -213,8 +234,16 @@ def refusals(bench: Bench) -> None:
     bench.ping("198.51.100.5")
     bench.ping("198.51.100.200")
     bench.ping("-M", "do", "-s", "1000", "203.0.113.5")
+    # A router on the same link and absent: a redirect, then host unreachable.
+    bench.server.run("ip", "route", "add", "198.51.100.64/26", "via", "192.0.2.50")
+    bench.alarm.run("ping", "-n", "-c", "1", "-W", "4", "198.51.100.66")
+    bench.server.setting("ipv4/ipfrag_time", "1")
 
     def send() -> None:
+        # One fragment whose rest never comes: time exceeded while it waits.
+        lonely = struct.pack("!BBHHHBBH4s4s", 0x45, 0, 36, 7, 0x2000, 64, 17, 0, *ends)
+        with socket.socket(socket.AF_INET, socket.SOCK_RAW, socket.IPPROTO_RAW) as port:
+            port.sendto(lonely + bytes.fromhex("1388138900180000") + b"half way", (SERVER, 0))
         for size in (0, 1, 40, 900):
             with socket.socket(type=socket.SOCK_DGRAM) as port:
                 port.sendto(bytes(range(256)) * 4 if size > 800 else bytes(size), (SERVER, 7777))
@@ -227,7 +256,7 @@ def refusals(bench: Bench) -> None:
             port.sendto(stamp[:2] + struct.pack("!H", 0xFFFF ^ total) + stamp[4:], (SERVER, 0))
 
     bench.alarm.inside(send)
-    time.sleep(0.3)
+    time.sleep(1.5)
 
 
 def datagrams(bench: Bench) -> None:
@@ -406,6 +435,36 @@ def _key(peer: str) -> bytes:
     return address.ljust(128, b"\0") + struct.pack("=BBHI80s", 0, 0, 7, 0, b"orchard")
 
 
+def patience(bench: Bench) -> None:
+    """TCP with a full window, its probes, a window that opens again, and a keep-alive."""
+
+    def listen() -> socket.socket:
+        handle = socket.socket()
+        handle.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, 2304)
+        handle.bind((SERVER, 9010))
+        handle.listen()
+        handle.settimeout(3)
+        return handle
+
+    def call() -> None:
+        with socket.socket() as caller:
+            caller.setsockopt(socket.SOL_SOCKET, socket.SO_KEEPALIVE, 1)
+            caller.setsockopt(socket.IPPROTO_TCP, socket.TCP_KEEPIDLE, 1)
+            caller.settimeout(3)
+            caller.connect((SERVER, 9010))
+            with waiting.accept()[0] as answer:
+                answer.settimeout(3)
+                caller.send(bytes(range(256)) * 16)
+                time.sleep(1)
+                left = 4096
+                while left:
+                    left -= len(answer.recv(4096))
+                time.sleep(1.5)
+
+    with bench.server.inside(listen) as waiting, contextlib.suppress(OSError):
+        bench.alarm.inside(call)
+
+
 def older_framing(bench: Bench) -> None:
     """802.3 with LLC and SNAP: these frames are written here and sent by a raw socket."""
     ends = bytes.fromhex("ffffffffffff 00005e005307")
@@ -448,9 +507,9 @@ def version_6(bench: Bench) -> None:
 Scene = Callable[[Bench], None]
 
 EVERYTHING: tuple[Scene, ...] = (
-    *(services, lease, another_lease, inform, arp, echo, refusals, datagrams, names),
-    *(pages, refused, streams, older_framing),
+    *(services, lease, another_lease, broadcast_lease, declined, inform, arp, echo, refusals),
+    *(datagrams, names, pages, refused, streams, patience, older_framing),
 )
 SOME: tuple[Scene, ...] = (services, lease, few_echoes, datagrams, names, pages, refused)
-TAGGED: tuple[Scene, ...] = (services, lease, few_echoes, names, refused)
+TAGGED: tuple[Scene, ...] = (services, lease, few_echoes, names, pages, refused)
 VERSION_6: tuple[Scene, ...] = (version_6,)
