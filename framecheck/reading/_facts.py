@@ -1,4 +1,4 @@
-"""What the words near a dump say of it: length, direction, time; and words that speak against it."""
+"""What the words near a dump say: length, direction, time, and whether they speak against it."""
 
 from __future__ import annotations
 
@@ -12,7 +12,8 @@ _LENGTH = re.compile(
     r"\b(?:len(?:gth)?|size|bytes|octets|cnt|count)\b\s*(?:is|of)?\s*[:=(\[]?\s*(0x[0-9a-f]+|\d+)\b"
     r"|\b(\d+)\s*-?\s*(?:bytes?|octets?|b)\b(?!\s*from)"
     r"|\b(?:len(?:gth)?)\s*[:=]?\s*([0-9a-f]{4})\b"
-    r"|(?:packet|frame|pkt|rx|tx|recv|received|sent|dump)\b[^0-9]{0,12}[(,\[ ]\s*(\d{1,5})\s*(?:[)\],:]|in\b|$)",
+    r"|(?:packet|frame|pkt|rx|tx|recv|received|sent|dump)\b[^0-9]{0,12}[(,\[ ]"
+    r"\s*(\d{1,5})\s*(?:[)\],:]|in\b|$)",
     re.IGNORECASE,
 )
 _RECEIVED = re.compile(
@@ -35,7 +36,8 @@ _FRAME = re.compile(
 )
 _OTHER = re.compile(
     r"(?<![a-z])(?:stack|call trace|backtrace|registers?|regs?|code|eeprom|flash|otp|efuse|uuid"
-    r"|md5\w*|sha-?\d*\w*|hash|digest|checksum of|key|keys|secret|iv|nonce|token|signature|cert\w*|fingerprint|serial"
+    r"|md5\w*|sha-?\d*\w*|hash|digest|checksum of|key|keys|secret|iv|nonce|token"
+    r"|signature|cert\w*|fingerprint|serial"
     r"|build|commit|version|memory map|memmap|iomem|pc|lr|sp|r\d{1,2}|x\d{1,2}|xpsr|psr|cpsr"
     r"|sensor\w*|temp\w*|adc|accel\w*|gyro|calib\w*|lut|table|gamma|crc|edid|vbios|dtb|heap|malloc"
     r"|oops|panic|fault|exception|guid|neighbou?rs?|addr(?:ess)?es|ipv6|inet6)(?![a-z])",

@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import Literal, NamedTuple
 
 from framecheck.core.frame import Doubt, Dump
-from framecheck.core.span import merged
+from framecheck.core.span import common, merged
 from framecheck.core.text import Places, Row
 from framecheck.reading._evidence import CLOSE, ENOUGH, text_evidence
 from framecheck.reading._parse import gutter_text
+from framecheck.reading._shape import turned, turned_columns
 from framecheck.reading._track import MOST_OCTETS, WIDTHS, Content, Track
 
 _NEAR = 4.0
@@ -81,7 +82,7 @@ def _weight(track: Track, content: Content | None) -> tuple[float, float, bool, 
     said = content(octets)
     swapped, doubt = False, None
     if track.shape.group > 1 and not track.gutter_rows:
-        other = content(turned(octets, track))
+        other = content(_turned(octets, track))
         if other > said + _NEAR and other > 0:
             said, swapped = other, True
         elif other > 0 and other > said - _NEAR:
@@ -96,25 +97,14 @@ def _weight(track: Track, content: Content | None) -> tuple[float, float, bool, 
     return strength + min(16.0, max(low, said)), strength, swapped, doubt
 
 
-def turned(octets: bytes, track: Track) -> bytes:
-    """The octets with each group's order reversed."""
+def _turned(octets: bytes, track: Track) -> bytes:
     size = track.shape.group
-    if size < 2:
-        return octets
-    out = bytearray()
-    for part in track.parts:
-        for i in range(0, len(part), size):
-            out += part[i : i + size][::-1]
-    return bytes(out)
+    return b"".join([turned(part, size) for part in track.parts]) if size > 1 else octets
 
 
 def _turned_row(row: Row, size: int) -> Row:
-    columns: list[int] = []
-    ends: list[int] = []
-    for i in range(0, len(row.columns), size):
-        columns.extend(reversed(row.columns[i : i + size]))
-        ends.extend(reversed(row.ends[i : i + size]))
-    return Row(row.line, row.first, tuple(columns), tuple(ends))
+    columns = tuple(turned_columns(row.columns, size))
+    return Row(row.line, row.first, columns, tuple([c + 2 for c in columns]))
 
 
 def _dump(
@@ -129,9 +119,9 @@ def _dump(
     rows: list[Row] = track.rows
     octets = track.octets
     if swapped:
-        octets = turned(octets, track)
+        octets = _turned(octets, track)
         rows = track.rows = [_turned_row(r, shape.group) for r in rows]
-    digits = 2 * len(octets)
+    digits = track.digits
     framing = sum([size for _, size, _ in track.lines]) - digits
     verdict: Literal["agrees", "differs"] | None = None
     if track.gutter_rows:
@@ -153,7 +143,7 @@ def _dump(
         at_start=at_start,
         at_edge=at_end and could_go_on and claimed != track.total and not track.chatter,
         gutter=verdict,
-        doubtful=merged(track.doubtful),
+        doubtful=common(merged(track.doubtful), [(0, track.total)]),
         digits=digits,
         framing=framing,
         strength=strength,
@@ -174,7 +164,7 @@ def layout(track: Track, swapped: bool) -> str:
     else:
         words.append("one line")
     words.append(f"groups of {shape.group}" if shape.gaps else "one group")
-    if swapped:
+    if swapped or shape.little:
         words.append("last octet first")
     if shape.notation:
         words.append(shape.notation)

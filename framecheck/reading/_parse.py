@@ -14,7 +14,7 @@ from framecheck.reading.traits.gutter import judge
 MAYBE = re.compile(
     r"(?<![0-9A-Za-z_])(?:0x)?[0-9A-Fa-f]{2,16}[\])]?"
     r"(?:[ \t]*[:\-,;./|>][ \t]*|[ \t]+)[\[(]?(?:0x)?[0-9A-Fa-f]{2}"
-    r"|[0-9A-Fa-f]{28}|\\x[0-9A-Fa-f]{2}|[xX]\"[0-9A-Fa-f]"
+    r"|(?<![0-9A-Za-z_])(?:0x)?[0-9A-Fa-f]{16}(?![0-9A-Za-z_])|[0-9A-Fa-f]{28}|\\x[0-9A-Fa-f]{2}|[xX]\"[0-9A-Fa-f]"
 )
 """A line without this holds no dump's row: a cheap look before the dear one."""
 
@@ -67,7 +67,7 @@ def _rank(reading: Reading) -> float:
         rank += 8
     if reading.upto is not None:
         rank += 20
-    if reading.count is not None:
+    if reading.running is not None:
         rank += 20
     return rank
 
@@ -75,19 +75,33 @@ def _rank(reading: Reading) -> float:
 def _of_run(line: str, text: str, notation: str, found: list[Stretch], run: Run) -> list[Reading]:
     out = []
     offset, upto = _offset_before(text, found, run.first)
-    if run.last - run.first == 1 and offset is None and run.size < LONG_DIGITS:
-        return []
-    whole = build(line, notation, found[run.first : run.last], run.size, offset, upto)
+    groups = found[run.first : run.last]
+    if upto is not None and offset is not None:
+        low = int(text[offset[0] : offset[1]], 16)
+        if not octets_of(run, found) <= upto - low + 1 <= 64:
+            offset = upto = None
+    single = len(groups) == 1 and offset is None and run.size < LONG_DIGITS
+    whole = build(line, notation, groups, run.size, offset, upto)
     out.append(whole)
+    if offset is not None and upto is None and int(text[offset[0] : offset[1]], 16):
+        # A number that counts something else: the octets are the same.
+        out.append(whole._replace(offset=None))
     first = found[run.first]
     alone = offset is None and run.last - run.first > 1 and run.size >= 2
     if alone and run.between in (" ", ": ", "| "):
         # The first group may be the offset: the octets behind it are another reading.
         value = int(text[first[0] : first[1]], 16)
-        if run.size > 2 or value % 8 == 0:
+        if value % 8 == 0:
             rest = found[run.first + 1 : run.last]
             out.append(build(line, notation, rest, run.size, first, None))
-    return [with_tail(r) for r in out]
+    for reading in out[:]:
+        if reading.group > 1:
+            out.append(turned(reading))
+    out = [with_tail(r) for r in out]
+    if single:
+        return [r for r in out if r.gutter or run.size == 16]
+    # Which octet of a group comes first, only a gutter says here.
+    return [r for r in out if r.gutter or not r.little]
 
 
 def build(
@@ -117,6 +131,22 @@ def build(
     )
 
 
+def turned(reading: Reading) -> Reading:
+    """The same characters, with the octets of each group in the other order."""
+    order: list[int] = []
+    at = 0
+    for a, b in reading.groups:
+        n = (b - a) // 2
+        order.extend(range(at + n - 1, at - 1, -1))
+        at += n
+    return reading._replace(
+        octets=bytes([reading.octets[i] for i in order]),
+        columns=tuple([reading.columns[i] for i in order]),
+        ends=tuple([reading.ends[i] for i in order]),
+        little=not reading.little,
+    )
+
+
 def shortened(reading: Reading, count: int) -> Reading:
     """The same reading with only its first ``count`` groups as octets."""
     groups = reading.groups[:count]
@@ -128,7 +158,7 @@ def shortened(reading: Reading, count: int) -> Reading:
         ends=reading.ends[:n],
         tail=groups[-1][1],
         gutter=None,
-        count=None,
+        running=None,
     )
 
 
@@ -154,7 +184,7 @@ def with_tail(reading: Reading) -> Reading:
         if not found and total - count <= 2 and best_bits < 6:
             m = _COUNT.fullmatch(rest)
             if m and int(m[1]) == len(tried.octets) and len(tried.octets) > 3:
-                best, best_bits = tried._replace(count=int(m[1])), 6.0
+                best, best_bits = tried._replace(running=int(m[1])), 6.0
     return best
 
 

@@ -36,15 +36,17 @@ class Reading(NamedTuple):
     """Octets of a full group; 0 when the groups differ."""
     groups: tuple[Stretch, ...]
     octets: bytes
-    """In the order of the text."""
+    """In the order of the frame."""
     columns: tuple[int, ...]
     ends: tuple[int, ...]
     offset: Stretch | None = None
     upto: int | None = None
     """The last offset of the row, where the row says from and to."""
     gutter: Gutter | None = None
-    count: int | None = None
+    running: int | None = None
     """A running count of octets that stands behind the row."""
+    little: bool = False
+    """Whether each group prints its last octet first."""
     tail: int = 0
     """Where the text behind octets begins (gutter included)."""
     dropped: tuple[int, ...] = ()

@@ -7,9 +7,10 @@ the separators and the columns may not.
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from typing import NamedTuple
 
-from framecheck.reading._reading import Gutter, Reading, Stretch
+from framecheck.reading._reading import Gutter, Reading
 from framecheck.reading.traits.gutter import judge, rendered
 
 _PREFIX_PART = re.compile(r"[ \t]*\d+|0x[0-9A-Fa-f]+|[^\d]")
@@ -35,6 +36,8 @@ class Shape:
 
     __slots__ = (
         "_columns",
+        "_front",
+        "_marks",
         "_match",
         "_offset_digits",
         "base",
@@ -42,10 +45,12 @@ class Shape:
         "blank",
         "closing",
         "counted",
+        "first",
         "gaps",
         "group",
         "gutter",
         "lead",
+        "little",
         "notation",
         "offset",
         "opening",
@@ -68,12 +73,16 @@ class Shape:
         self.gutter = reading.gutter
         self.opening = reading.gutter.opening if reading.gutter else ""
         self.closing = reading.gutter.closing if reading.gutter else ""
-        self.counted = reading.count is not None
+        self.counted = reading.running is not None
+        self.little = reading.little
         self.offset = reading.offset is not None
         self.upto = reading.upto is not None
         self.base, self.unit = 16, 1
+        self.first: int | None = None
+        """The first offset of the dump before, in this shape."""
         self.start = reading.start
         self.lead = reading.lead
+        self._marks = sorted({g for g in self.gaps if not g.isspace()}, key=len, reverse=True)
         self.blank = all(g.isspace() for g in self.gaps)
         self._columns: dict[tuple[int, int], tuple[tuple[int, ...], tuple[int, ...]]] = {}
         between = line[reading.offset[1] : reading.start] if reading.offset else ""
@@ -88,17 +97,18 @@ class Shape:
 
     def _source(self, reading: Reading) -> str:
         parts = [prefix_pattern(reading.lead)]
+        digits = self.group * 2
         if reading.offset:
             parts.append("([0-9A-Fa-f]{1,16})")
             between = re.escape(self.between).replace(r"\#", "[0-9A-Fa-f]")
             parts.append(between.replace("#", "[0-9A-Fa-f]"))
         else:
             parts.append("()")
-        digits = self.group * 2
+        self._front = re.compile("".join(parts) + "(?=[^ \\t])", re.ASCII | re.DOTALL).match
         if digits == 0:
             digits = reading.groups[0][1] - reading.groups[0][0]
-        unit = "[0-9A-Fa-f]{%d}" % digits
-        short = "[0-9A-Fa-f]{2}(?:[0-9A-Fa-f]{2}){0,%d}" % max(0, digits // 2 - 2)
+        unit = f"[0-9A-Fa-f]{{{digits}}}"
+        short = f"[0-9A-Fa-f]{{2}}(?:[0-9A-Fa-f]{{2}}){{0,{max(0, digits // 2 - 2)}}}"
         gaps = [re.escape(g) for g in self.gaps]
         if not gaps:
             data = f"{unit}|{short}" if digits > 2 else unit
@@ -130,10 +140,12 @@ class Shape:
         if self.blank:
             octets = bytes.fromhex(data)
         else:
-            for gap in set(self.gaps):
+            for gap in self._marks:
                 data = data.replace(gap, " ")
             octets = bytes.fromhex(data)
         n = len(octets)
+        if self.little:
+            octets = turned(octets, self.group)
         start = m.start(2)
         if n != self.per_row or len(data) != self.widths[n]:
             exact = self._widths_fit(m, octets)
@@ -155,10 +167,23 @@ class Shape:
         columns, ends = self.columns(start, n)
         return Taken(value, octets, columns, ends, gutter, gutter is not None)
 
-    def _widths_fit(self, m: re.Match[str], octets: bytes) -> bool:
-        return self._width(len(octets)) == m.end(2) - m.start(2)
+    def body(self, text: str) -> tuple[int | None, int, bool] | None:
+        """Offset, start of the octets, and whether the offset is broken, of an almost-row."""
+        m = self._front(text)
+        if m is None:
+            return None
+        if not self.offset:
+            return None, m.end(), False
+        try:
+            return int(m[1], self.base), m.end(), False
+        except ValueError:
+            return None
 
-    def _width(self, n: int) -> int:
+    def _widths_fit(self, m: re.Match[str], octets: bytes) -> bool:
+        return self.width(len(octets)) == m.end(2) - m.start(2)
+
+    def width(self, n: int) -> int:
+        """Characters from the first digit to the last of a row of ``n`` octets."""
         found = self.widths.get(n)
         if found is None:
             whole, part = divmod(n, self.group or n)
@@ -171,7 +196,7 @@ class Shape:
         """The gutter of a row that is not full: in the column of the others, or right behind."""
         gutter = self.gutter
         assert gutter is not None
-        pad = self._width(self.per_row) - self._width(len(octets))
+        pad = self.width(self.per_row) - self.width(len(octets))
         text = rendered(octets, gutter.gaps)
         for opening in (" " * pad + gutter.opening, gutter.opening):
             if rest.startswith(opening + text):
@@ -198,6 +223,8 @@ class Shape:
                 columns.extend(range(at + 1, at + size + 1, 2))
                 at += size + len(next(gaps, ""))
             del columns[n:]
+            if self.little:
+                columns = turned_columns(columns, self.group)
             found = tuple(columns), tuple([c + 2 for c in columns])
             if len(self._columns) < 4096:
                 self._columns[key] = found
@@ -220,6 +247,17 @@ def prefix_pattern(lead: str) -> str:
     return "".join(parts)
 
 
-def stretch_of(columns: tuple[int, ...]) -> Stretch:
-    """The characters from the first to the last digit of a row."""
-    return min(columns) - 1, max(columns) + 1
+def turned(octets: bytes, size: int) -> bytes:
+    """The octets with the order of each group of ``size`` reversed; the last may be short."""
+    if len(octets) % size == 0:
+        out = bytearray(len(octets))
+        for k in range(size):
+            out[k::size] = octets[size - 1 - k :: size]
+        return bytes(out)
+    whole = len(octets) - len(octets) % size
+    return turned(octets[:whole], size) + octets[whole:][::-1]
+
+
+def turned_columns(columns: Sequence[int], size: int) -> list[int]:
+    """The columns of octets whose groups are printed last octet first."""
+    return [c for i in range(0, len(columns), size) for c in reversed(columns[i : i + size])]

@@ -9,8 +9,9 @@ from framecheck.core.span import Range
 from framecheck.core.text import Row
 from framecheck.reading._facts import Facts
 from framecheck.reading._lines import Line
+from framecheck.reading._mend import Mended, mend
 from framecheck.reading._reading import Gutter, Reading
-from framecheck.reading._shape import Shape, Taken
+from framecheck.reading._shape import Shape, Taken, turned
 
 Content = Callable[[bytes], float]
 
@@ -18,6 +19,8 @@ MOST_OCTETS = 65_535 + 512
 """Octets of a dump: the longest IPv4 datagram, its link header, and what a driver adds."""
 WIDTHS = (4, 8, 10, 12, 16, 20, 24, 32, 40, 48, 64)
 """Octets that a row of a dump of several rows has; other lines stand for themselves."""
+STRONG = 8.0
+"""Bits of content from which a row begins a frame."""
 ETHERTYPES = (b"\x08\x00", b"\x08\x06", b"\x81\x00", b"\x86\xdd", b"\x88\xa8")
 _MOST_JUMP = 64
 
@@ -25,10 +28,13 @@ _MOST_JUMP = 64
 class Track:
     """Rows that belong together so far."""
 
-    def __init__(self, shape: Shape, facts: Facts) -> None:
+    def __init__(self, shape: Shape, facts: Facts, content: Content | None = None) -> None:
         self.shape = shape
+        self.content = content
         self.facts = facts
         self.rows: list[Row] = []
+        self.digits = 0
+        """Characters that are digits of octets."""
         self.lines: list[tuple[int, int, int]] = []
         """For each row: first character, characters with the line's end, characters dropped."""
         self.parts: list[bytes] = []
@@ -44,11 +50,13 @@ class Track:
         self.doubts: list[Doubt] = []
         self.doubtful: list[Range] = []
         self.jumps = 0
+        self.broken = 0
         self.blanks = 0
         self.chatter = 0
         self.ended = True
         self.full = True
-        self.lead = shape.lead
+        self.spaced = False
+        """Whether a blank line stands behind every row so far."""
 
     def begin(self, reading: Reading, line: Line) -> None:
         """The first row, as the general look read it."""
@@ -68,6 +76,7 @@ class Track:
     def add(self, taken: Taken, line: Line, dropped: int = 0) -> None:
         """One more row."""
         n = len(taken.octets)
+        self.digits += 2 * n
         self.rows.append(Row(line.number, self.total, taken.columns, taken.ends))
         self.lines.append((line.start, line.size, dropped))
         self.parts.append(taken.octets)
@@ -105,20 +114,43 @@ class Track:
         if shape.offset:
             if len(self.rows) == 1 and not self.progressed:
                 return self._second(line)
-            taken = shape.take(line.text, self.expected)
+            taken = shape.take(line.text, self.expected) or self._third(line)
             if taken is None:
                 return False
             self.progressed += 1
         else:
-            if not self.full or self.blanks or shape.per_row not in WIDTHS:
+            if not self.full or shape.per_row not in WIDTHS:
                 return False
             taken = shape.take(line.text, None)
-            if taken is None:
+            if taken is None or (self.blanks and not self._across(taken)):
                 return False
         self.add(taken, line)
         if self.total >= MOST_OCTETS:
             self.closed = True
         return True
+
+    def _across(self, taken: Taken) -> bool:
+        """Whether a row without an offset goes on over the blank line before it."""
+        if self.blanks > 1 or (len(self.rows) > 1 and not self.spaced) or self.content is None:
+            return False
+        claimed = self.claimed
+        waits = claimed is not None and self.total < claimed
+        if len(self.rows) == 1 and not waits and self.total >= 14 and not self.begins(self.octets):
+            return False
+        if not waits and self.begins(taken.octets):
+            return False
+        self.spaced = True
+        return True
+
+    def begins(self, octets: bytes) -> bool:
+        """Whether these octets look like the beginning of a frame, in either octet order."""
+        if self.content is None or len(octets) < 14:
+            return False
+        if self.content(octets) >= STRONG:
+            return True
+        size = self.shape.group
+        turn = size > 1 and not self.shape.gutter
+        return turn and self.content(turned(octets, size)) >= STRONG
 
     def _second(self, line: Line) -> bool:
         """The second row settles the offset's base and unit."""
@@ -143,6 +175,51 @@ class Track:
                 return True
         shape.base = 16
         return False
+
+    def _third(self, line: Line) -> Taken | None:
+        """The third row, where the first two let the base open (0, 8, 16 are decimal)."""
+        shape = self.shape
+        if len(self.rows) != 2 or shape.base != 16 or self.first_value != 0:
+            return None
+        last = len(self.parts[-1]) // shape.unit
+        if self.expected is None or self.expected - last > 9:
+            return None
+        shape.base = 10
+        taken = shape.take(line.text, self.expected)
+        if taken is None:
+            shape.base = 16
+        return taken
+
+    def mend(self, line: Line, expected: int | None = None) -> bool:
+        """Whether the line is this dump's next row, broken by the console."""
+        shape = self.shape
+        if not self.full or self.blanks > 1 or (not shape.offset and (self.blanks or self.chatter)):
+            return False
+        if shape.offset and self.expected is None:
+            return False
+        if len(self.rows) == 1 and not (shape.offset and self.first_value == 0):
+            return False
+        found = mend(shape, line.text, self.expected, line.number)
+        if found is None:
+            return False
+        self.add_mended(found, line)
+        return True
+
+    def add_mended(self, found: Mended, line: Line) -> None:
+        """A broken row, with what is not sure of it."""
+        first = self.total
+        taken = found.taken
+        self.add(taken, line)
+        places = set(zip(taken.columns, taken.ends, strict=True))
+        self.digits += sum(b - a for a, b in places) - 2 * len(taken.octets)
+        self.doubts.extend(found.doubts)
+        self.doubtful.extend((first + k, first + k + 1) for k in found.doubtful)
+        self.broken += 1
+        if found.missing:
+            self.doubtful.append((max(0, self.total - 1), self.total + 1))
+            self.full = True
+            if self.expected is not None:
+                self.expected += found.missing // self.shape.unit
 
     def jump(self, line: Line) -> bool:
         """Whether the line is a later row of this dump, with rows lost between."""
@@ -181,7 +258,7 @@ class Track:
             value = int(text, shape.base)
         except ValueError:
             return False
-        if value != self.expected or reading.group != shape.group:
+        if value != self.expected or reading.group != shape.group or reading.little != shape.little:
             return False
         if len(reading.octets) > shape.per_row:
             return False

@@ -14,7 +14,7 @@ from framecheck.reading._marks import Tiling
 from framecheck.reading._parse import MAYBE, readings
 from framecheck.reading._reading import Reading
 from framecheck.reading._shape import Shape
-from framecheck.reading._track import ETHERTYPES, WIDTHS, Track
+from framecheck.reading._track import ETHERTYPES, STRONG, WIDTHS, Track
 
 _RECENT = 3
 _MOST_SHAPES = 4
@@ -117,19 +117,32 @@ class Reader:
         last = track.parts[-1]
         if len(track.parts) < 2 or last[12:14] not in ETHERTYPES or self._content is None:
             return
-        if self._content(last) < 8 or self._content(track.octets[: 14 + 60]) < 8:
+        known = (track.parts[0][:6], track.parts[0][6:12], b"\xff" * 6)
+        enough = STRONG if last[:6] in known or last[6:12] in known else 2 * STRONG
+        if self._content(last) < enough or self._content(track.octets) < STRONG:
             return
         row, place = track.rows.pop(), track.lines.pop()
         track.parts.pop()
         track.total -= len(last)
+        track.digits -= 2 * len(last)
         track.ended = True
         shape = track.shape
         self._close_all()
-        fresh = Track(shape, Facts())
+        fresh = Track(shape, Facts(), self._content)
         fresh.rows.append(row._replace(first=0))
         fresh.lines.append(place)
         fresh.parts.append(last)
         fresh.total = len(last)
+        fresh.digits = 2 * len(last)
+        fresh.doubts.append(
+            Doubt(
+                "where a frame ends",
+                "a frame of its own from here",
+                "more of the frame before",
+                False,
+                row.line,
+            )
+        )
         self._open = [fresh]
 
     def _other(self, line: Line) -> None:
@@ -141,19 +154,23 @@ class Reader:
             for t in self._open:
                 t.blanks += 1
             return
+        if len(self._open) == 1 and self._open[0].mend(line):
+            return
         if not MAYBE.search(text):
             self._chatter(line)
             return
         for shape in self._shapes:
             taken = shape.take(text, None)
-            if taken is None or (shape.offset and taken.value != 0):
+            if taken is None or (shape.offset and taken.value not in (0, shape.first)):
                 continue
             if self._open and self._open[0].jump(line):
                 return
             if not shape.offset and len(taken.octets) < min(shape.per_row, 14):
                 continue
             self._close_all()
-            track = Track(shape, self._facts(shape.lead and text[: taken.columns[0] - 1]))
+            track = Track(
+                shape, self._facts(shape.lead and text[: taken.columns[0] - 1]), self._content
+            )
             track.add(taken, line)
             self._begin([track])
             return
@@ -183,7 +200,7 @@ class Reader:
         for reading in found:
             same = reading.groups[-1] == best.groups[-1] or reading is best
             if same and abs(len(reading.octets) - len(best.octets)) <= best.group * 2:
-                track = Track(Shape(reading), near)
+                track = Track(Shape(reading), near, self._content)
                 track.begin(reading, line)
                 tracks.append(track)
         self._begin(tracks[:3])
@@ -204,10 +221,20 @@ class Reader:
         keep = []
         for track in self._open:
             track.chatter += 1
-            if track.shape.offset and track.full and track.chatter <= _MOST_CHATTER:
+            if track.full and self._waits(track, line.text):
                 keep.append(track)
         if len(keep) < len(self._open):
             self._close_all()
+
+    def _waits(self, track: Track, text: str) -> bool:
+        """Whether a dump may go on behind a line of chatter."""
+        if track.shape.offset:
+            return track.chatter <= _MOST_CHATTER
+        claimed = track.claimed
+        if claimed is None or track.total >= claimed or track.chatter > _RECENT:
+            return False
+        said = facts(text)
+        return not (said.claimed or said.frame)
 
     def _too_long(self, line: Line) -> None:
         if not self._longest_said:
@@ -240,6 +267,7 @@ class Reader:
         if self._tiling:
             self._tiling.add(done.track)
         shape = done.track.shape
+        shape.first = done.track.first_value
         if shape in self._shapes:
             self._shapes.remove(shape)
         if len(done.track.rows) > 1 or shape.per_row in WIDTHS:

@@ -38,10 +38,9 @@ def judge(octets: bytes, rest: str) -> Gutter | None:
     best: Gutter | None = None
     for gaps in _gap_forms(n):
         for start in range(max(1, first - n), edge + 1):
-            if start < first and octets[0] != 32 and rest[start] == " ":
+            if start < first and 33 <= octets[0] < 127 and rest[start] == " ":
                 # A blank that stands in front can only belong to an octet that prints as one.
-                if 32 <= octets[0] < 127:
-                    continue
+                continue
             found = _compare(octets, rest, start, gaps)
             if found and (best is None or found.bits > best.bits):
                 best = found
