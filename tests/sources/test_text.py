@@ -1,0 +1,106 @@
+"""Logs as text: any octets, any encoding's mark, in pieces of bounded size."""
+
+from __future__ import annotations
+
+import io
+import os
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from framecheck.sources import InputError, TextInput, open_input
+from framecheck.sources._stream import PIECE, Stream
+
+
+def text_of(octets: bytes) -> str:
+    return "".join(TextInput("x", Stream(io.BytesIO(octets))).pieces())
+
+
+@given(st.text(st.characters(exclude_categories=["Cs"])))
+def test_utf_8_is_read_as_it_is_with_and_without_a_mark(text: str) -> None:
+    octets = text.encode()
+    assert text_of(b"\xef\xbb\xbf" + octets) == text
+    if not text.startswith("\ufeff"):
+        assert text_of(octets) == text
+
+
+@pytest.mark.parametrize("encoding", ["utf-16-le", "utf-16-be"])
+def test_utf_16_is_known_by_its_mark(encoding: str) -> None:
+    assert text_of("\ufeffrow 3\r\n".encode(encoding)) == "row 3\r\n"
+
+
+@given(st.binary())
+def test_any_octets_are_read_and_count_as_the_standard_library_counts_them(octets: bytes) -> None:
+    if octets[:2] not in (b"\xff\xfe", b"\xfe\xff"):
+        assert text_of(octets) == octets.decode("utf-8-sig", "replace")
+
+
+def test_a_character_that_two_pieces_share_stays_whole() -> None:
+    text = "a" * (PIECE - 1) + "霜" + "b"
+    assert text_of(text.encode()) == text
+
+
+def test_a_long_line_comes_in_pieces(tmp_path: Path) -> None:
+    path = tmp_path / "long.log"
+    path.write_bytes(b"a" * (10 << 20))
+    opened = open_input(str(path))
+    assert isinstance(opened, TextInput)
+    sizes = [len(piece) for piece in opened.pieces()]
+    assert sum(sizes) == 10 << 20
+    assert max(sizes) <= PIECE
+
+
+def test_standard_input_is_a_dash(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(b"frost")))
+    opened = open_input("-")
+    assert isinstance(opened, TextInput)
+    assert list(opened.pieces()) == ["frost"]
+
+
+def test_a_pipe_is_read_as_it_fills(tmp_path: Path) -> None:
+    read, write = os.pipe()
+    os.write(write, b"one\n")
+    pieces = TextInput("p", Stream(os.fdopen(read, "rb"))).pieces()
+    os.write(write, b"two\n")
+    assert next(pieces).startswith("one\n")
+    os.close(write)
+    assert "".join(pieces) in ("", "two\n")
+
+
+@pytest.mark.parametrize(
+    ("make", "says"),
+    [
+        (lambda d: str(d), "is a directory"),
+        (lambda d: str(d / "absent"), "there is no such file"),
+        (lambda d: "a\0b", "cannot be read"),
+        (lambda d: str(d / ("n" * 5000)), "cannot be read"),
+    ],
+)
+def test_what_cannot_be_opened_is_one_clear_line(tmp_path: Path, make: Any, says: str) -> None:
+    with pytest.raises(InputError, match=says) as raised:
+        open_input(make(tmp_path))
+    assert "\n" not in str(raised.value)
+    assert str(raised.value).isprintable()
+
+
+def test_a_file_without_permission_is_said(tmp_path: Path) -> None:
+    path = tmp_path / "a.log"
+    path.touch(0o000)
+    read, write = os.pipe()
+    child = os.fork()
+    if not child:  # nobody may read it there, not even when the tests run as root
+        if os.getuid() == 0:
+            os.setuid(65534)
+        try:
+            open_input(str(path))
+        except InputError as error:
+            os.write(write, str(error).encode())
+        os._exit(0)
+    os.waitpid(child, 0)
+    os.close(write)
+    with os.fdopen(read, "rb") as said:
+        assert said.read().decode().endswith("a.log: may not be read; check its permissions")
