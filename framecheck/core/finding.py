@@ -70,6 +70,8 @@ class Example(NamedTuple):
     """The octets that the finding must name, half-open."""
     on_wire: bool = False
     """Whether the frame was seen with an FCS or a preamble."""
+    fcs: str = ""
+    """Hex digits of an FCS that follows the frame; empty when there is none."""
 
 
 class Rule(NamedTuple):

@@ -1,0 +1,10 @@
+"""Layers to verdicts, findings and fate: what is wrong with a frame, and who says so.
+
+A rule or a verdict stands in a file named after the layer it speaks of, and is loaded when that
+layer first occurs in a frame.
+"""
+
+from framecheck.judging.fate import STEPS, fate
+from framecheck.judging.judge import all_rules, judge, rule_named
+
+__all__ = ["STEPS", "all_rules", "fate", "judge", "rule_named"]

@@ -1,0 +1,52 @@
+"""What rules share: breaches made from fields, and numbers as people read them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from framecheck.core.finding import Breach
+from framecheck.core.layer import Field, Layer
+from framecheck.core.span import Span
+from framecheck.core.view import View
+
+
+def at(field: Field, expected: Any, says: str) -> Breach:
+    """A breach at one field; octets are observed as hex digits."""
+    observed = field.value.hex() if isinstance(field.value, bytes) else field.value
+    return Breach((field.span,), observed, expected, says)
+
+
+def at_all(fields: tuple[Field, ...], observed: Any, expected: Any, says: str) -> Breach:
+    """A breach at several fields that contradict each other."""
+    return Breach(tuple(f.span for f in fields), observed, expected, says)
+
+
+def there(layer: Layer, view: View) -> Span:
+    """From the layer's start to the last octet that is left to it."""
+    return Span(layer.start, max(layer.stop, min(layer.limit, len(view.octets) * 8)))
+
+
+def dotted(address: bytes) -> str:
+    """An IPv4 address in dotted decimal."""
+    return ".".join(map(str, address))
+
+
+def colons(address: bytes) -> str:
+    """A hardware address in hex with colons."""
+    return address.hex(":")
+
+
+def address(layer: Layer, name: str) -> bytes | None:
+    """An address field's octets, None when the layer lacks it or the end cuts it off."""
+    field = layer.get(name)
+    return field.raw if field is not None and field.whole and field.wanted else None
+
+
+def tags(view: View) -> int:
+    """How many VLAN tags the frame carries."""
+    return sum(x.kind == "vlan" for x in view.layers)
+
+
+def in_loopback(view: View) -> bool:
+    """Whether the frame was seen on a loopback device: both hardware addresses are zero."""
+    return view.layers[0].kind == "ethernet" and view.octets[:12] == bytes(12)

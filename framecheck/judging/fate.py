@@ -1,0 +1,158 @@
+"""Fate: at which step a strict host drops a frame, and by which rule (RFC 1122, RFC 1812).
+
+The steps stand in the order in which a receiver takes them. The first that ends the frame's way
+decides; what is not known of the host is assumed to fit, and said.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+from framecheck.core.finding import Finding, Rule
+from framecheck.core.layer import Layer
+from framecheck.core.sheet import Fate
+from framecheck.core.view import View
+from framecheck.judging import host
+from framecheck.judging._measure import is_fragment
+from framecheck.judging.judge import rule_of
+
+STEPS = (
+    "mac-address-filter-and-fcs",
+    "driver-length-status",
+    "ethertype-demux",
+    "ip-version-ihl",
+    "ip-header-checksum",
+    "total-length-vs-received",
+    "options",
+    "source-destination-address",
+    "reassembly",
+    "protocol-demux",
+    "transport-length",
+    "transport-checksum",
+    "port",
+    "application",
+)
+"""The steps of a receiver, in their order."""
+
+_AT = {step: i for i, step in enumerate(STEPS)}
+
+
+class _Turn(NamedTuple):
+    """Something on the frame's way that ends it, leaves it open, or is taken for granted."""
+
+    step: int
+    what: str
+    """``dropped``, ``cannot tell`` or ``assumed``."""
+    name: str | None
+    """The rule, or what is assumed."""
+
+
+def fate(view: View, findings: Sequence[Finding]) -> Fate:
+    """What a strict host does with the frame, from its layers, its findings and the host.
+
+    ``findings``: those of ``judge`` for this view. Never raises, whatever the octets.
+    """
+    if not view.layers or view.layers[0].kind not in ("ethernet", "ipv4", "arp"):
+        return Fate("cannot tell")
+    turns = [*_drops(findings), *_way(view)]
+    ends = [t for t in turns if t.what != "assumed"]
+    # At one step, what is known to drop comes before what is not known.
+    end = min(ends, key=lambda t: (t.step, t.what != "dropped"), default=None)
+    last = len(STEPS) if end is None else end.step
+    unknown = end is not None and end.what == "cannot tell"
+    assumed = [t.name for t in turns if t.what == "assumed" and t.name and t.step < last]
+    if unknown and end is not None and end.name:
+        assumed.append(end.name)
+    given = tuple(dict.fromkeys(assumed))
+    if end is None:
+        return Fate("delivered", None, None, given)
+    if unknown:
+        return Fate("cannot tell", STEPS[end.step], None, given)
+    return Fate("dropped", STEPS[end.step], end.name, given)
+
+
+def _drops(findings: Sequence[Finding]) -> Iterator[_Turn]:
+    for finding in findings:
+        if finding.layer is not None:
+            rule = rule_of(finding.rule, finding.layer)
+            if rule.drops is not None:
+                yield _Turn(_AT[rule.drops], "dropped", rule.name)
+
+
+def _asks(rule: Rule, layer: Layer, view: View, known: bool, what: str) -> Iterator[_Turn]:
+    """A rule of the host, or what is assumed when the host is not known."""
+    step = _AT[rule.drops or "application"]
+    if not known:
+        yield _Turn(step, "assumed", what)
+    elif next(rule.breaks(layer, view), None) is not None:
+        yield _Turn(step, "dropped", rule.name)
+
+
+def _open(step: str, what: str | None = None) -> _Turn:
+    return _Turn(_AT[step], "cannot tell", what)
+
+
+def _way(view: View) -> Iterator[_Turn]:
+    """What the host asks of the frame on its way up, layer by layer."""
+    known = [x for x in view.layers if not x.quoted and x.kind not in ("payload", "padding")]
+    for layer in known:
+        if layer.kind == "ethernet":
+            yield from _link(layer, view)
+        elif layer.kind == "vlan" and layer.number("vlan_identifier"):
+            yield _Turn(_AT["ethertype-demux"], "assumed", "vlan")
+        elif layer.kind == "ipv4":
+            yield from _internet(layer, view)
+        elif layer.kind == "arp":
+            yield from _arp(layer, view)
+        elif layer.kind in ("udp", "tcp"):
+            ours = view.host.port is not None
+            yield from _asks(host.port_number, layer, view, ours, "port")
+    yield from _end(known[-1], view)
+    if any(v.outcome == "partial" for v in view.verdicts):
+        yield _Turn(_AT["transport-checksum"], "assumed", "checksum-offload")
+
+
+def _link(ethernet: Layer, view: View) -> Iterator[_Turn]:
+    destination = ethernet.get("destination")
+    if destination is None or not destination.whole:
+        yield _open("mac-address-filter-and-fcs")
+    elif destination.raw[0] & 1:
+        if destination.raw != b"\xff" * 6:
+            yield _Turn(_AT["mac-address-filter-and-fcs"], "assumed", "group")
+    else:
+        yield from _asks(host.mac_address, ethernet, view, view.host.mac is not None, "mac")
+
+
+def _internet(ip: Layer, view: View) -> Iterator[_Turn]:
+    destination = ip.get("destination_address")
+    if destination is None or not destination.whole:
+        yield _open("ip-version-ihl")
+        return
+    if 224 <= destination.raw[0] <= 239:
+        yield _Turn(_AT["source-destination-address"], "assumed", "group")
+    elif destination.raw != b"\xff" * 4:
+        yield from _asks(host.ip_address, ip, view, view.host.ip is not None, "ip")
+    if is_fragment(ip):
+        yield _open("reassembly")
+    if view.cut and (ip.number("total_length") or 0) > ip.room:
+        yield _open("total-length-vs-received")
+
+
+def _arp(arp: Layer, view: View) -> Iterator[_Turn]:
+    target = arp.get("target_protocol_address")
+    if target is None or not target.whole:
+        yield _open("application")
+    elif target.raw != arp["sender_protocol_address"].raw:
+        yield from _asks(host.ip_address, arp, view, view.host.ip is not None, "ip")
+
+
+def _end(last: Layer, view: View) -> Iterator[_Turn]:
+    """Where the way leaves what is known: a type, a protocol or a service of the host's own."""
+    if last.kind in ("ethernet", "vlan", "llc", "snap"):
+        yield _open("ethertype-demux", "protocol")
+    elif last.kind == "ipv4":
+        yield _open("protocol-demux", "protocol")
+    elif any(x.kind in ("llc", "snap") for x in view.layers):
+        # Hosts should take IP in 802.3 frames (RFC 1122 2.3.3); common ones do not.
+        yield _open("ethertype-demux", "protocol")

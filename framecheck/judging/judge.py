@@ -1,0 +1,103 @@
+"""Verdicts first, then rules, layer by layer; what is loaded is what the frame's layers need."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from framecheck.core.finding import Finding, Rule, Verdict
+from framecheck.core.layer import Layer
+from framecheck.core.shelf import load, modules, shelf
+from framecheck.core.view import View
+from framecheck.judging import host
+from framecheck.judging._measure import Measure
+
+_RULES = "framecheck.judging.rules"
+_VERDICTS = "framecheck.judging.verdicts"
+
+
+def _files(package: str, kind: str) -> tuple[str, ...]:
+    """The modules that speak of a kind of layer: named by it, or by it and a subject."""
+    return tuple(m for m in modules(package) if m.partition("_")[0] == kind)
+
+
+@cache
+def _measures(kind: str) -> tuple[Measure, ...]:
+    files = _files(_VERDICTS, kind)
+    found = (m for f in files for m in load(_VERDICTS, f, Measure))
+    return tuple(m for m in found if m.layer == kind)
+
+
+@cache
+def _rules(kind: str) -> tuple[Rule, ...]:
+    sums = (r for f in _files(_VERDICTS, kind) for r in load(_VERDICTS, f, Rule))
+    rules = (r for f in _files(_RULES, kind) for r in load(_RULES, f, Rule))
+    return tuple(r for r in (*sums, *rules) if r.layer == kind)
+
+
+def judge(view: View) -> tuple[tuple[Verdict, ...], tuple[Finding, ...]]:
+    """All verdicts and findings of one frame, in the order of its layers.
+
+    Quoted copies inside an ICMP error are not judged: they are cut short there by design, and
+    routers on the way may have changed them. Never raises, whatever the octets.
+    """
+    findings = examined(view)
+    if any(v.outcome == "mismatch" for v in view.verdicts):
+        # Loaded only for frames that have something to heal.
+        from framecheck.judging._healing import explained
+
+        findings = explained(view, findings)
+    return tuple(view.verdicts), findings
+
+
+def examined(view: View) -> tuple[Finding, ...]:
+    """What every rule says; ``view.verdicts`` is filled. Nothing is healed here."""
+    layers = [x for x in view.layers if not x.quoted]
+    view.verdicts[:] = [
+        verdict
+        for layer in layers
+        for measure in _measures(layer.kind)
+        if (verdict := measure.take(layer, view)) is not None
+    ]
+    return tuple(f for layer in layers for f in _broken(layer, view))
+
+
+def _broken(layer: Layer, view: View) -> list[Finding]:
+    return [
+        Finding(
+            rule.name,
+            rule.certainty,
+            rule.layer,
+            breach.spans,
+            breach.observed,
+            breach.expected,
+            str(rule.source),
+            breach.says,
+        )
+        for rule in _rules(layer.kind)
+        for breach in rule.breaks(layer, view)
+    ]
+
+
+@cache
+def _named() -> dict[str, Rule]:
+    everything = (*shelf(_VERDICTS, Rule), *shelf(_RULES, Rule), *host.RULES)
+    found = {r.name: r for r in everything}
+    if len(found) < len(everything):
+        raise LookupError("two rules have one name")
+    return dict(sorted(found.items()))
+
+
+def all_rules() -> tuple[Rule, ...]:
+    """Every rule there is, sorted by name: those of findings, of sums and of the host."""
+    return tuple(_named().values())
+
+
+def rule_named(name: str) -> Rule:
+    """The rule of that name. KeyError when there is none."""
+    return _named()[name]
+
+
+@cache
+def rule_of(name: str, kind: str) -> Rule:
+    """The rule of that name among those of one kind of layer, without loading all the others."""
+    return next(r for r in _rules(kind) if r.name == name)

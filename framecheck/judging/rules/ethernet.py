@@ -1,0 +1,206 @@
+"""Ethernet: the source address, and the two octets that are a type or a length."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from framecheck.core.finding import Breach, memory, practice, rfc, rule
+from framecheck.core.layer import Layer
+from framecheck.core.span import Span
+from framecheck.core.view import View
+from framecheck.judging._examples import ARP, UDP, breaking
+from framecheck.judging._tools import at, at_all, colons, in_loopback
+
+_SWAPPED = {0x0008: 0x0800, 0x0608: 0x0806, 0xDD86: 0x86DD, 0x0081: 0x8100}
+_IPV6 = "86dd" + "6000000000083aff" + "fe80" + "00" * 13 + "01" + "ff02" + "00" * 13 + "01"
+
+
+@rule(
+    "ethernet-type-undefined",
+    layer="ethernet",
+    certainty="impossible",
+    source=memory("IEEE 802.3", "3.2.6"),
+    drops="ethertype-demux",
+    example=breaking(UDP, ((12, 14),), (12, "05ff")),
+)
+def type_undefined(ethernet: Layer, view: View) -> Iterator[Breach]:
+    """A number from 1501 to 1535 is neither a length nor a type.
+
+    RFC 1122 2.3.3 says the same of lengths up to 1500 and types above. A host drops the frame
+    without counting anything.
+    """
+    number = ethernet.number("type")
+    if number is not None and number < 1536:
+        says = f"{number:04x} ({number}) is neither a length (up to 1500) nor a type (from 1536)"
+        yield at(ethernet["type"], None, says)
+
+
+@rule(
+    "ethernet-type-byte-swapped",
+    layer="ethernet",
+    certainty="suspicious",
+    source=practice("arithmetic on known types"),
+    drops="ethertype-demux",
+    example=breaking(ARP, ((12, 14),), (12, "0608")),
+)
+def type_swapped(ethernet: Layer, view: View) -> Iterator[Breach]:
+    """The type is a well-known one with its two octets exchanged.
+
+    0008 and 0081 then read as lengths, 0608 and dd86 as types that nobody knows. Either this
+    one field is wrong, or a 16-bit bus or register exchanges the octets of every word.
+    """
+    field = ethernet.get("type") or ethernet.get("length")
+    if field is None or field.value not in _SWAPPED:
+        return
+    known = _SWAPPED[field.number]
+    if field.name == "length" and not _begins_as(view.octets[14:], known):
+        return
+    says = f"{field.number:04x} is {known:04x} with its octets exchanged"
+    yield at(field, known, says)
+
+
+def _begins_as(octets: bytes, kind: int) -> bool:
+    """Whether the octets begin as the type says they would, in either octet order."""
+    if kind == 0x0800:
+        return octets[:1] == b"\x45" or octets[1:2] == b"\x45"
+    inner = int.from_bytes(octets[2:4], "big")
+    return inner in (0x0800, 0x0806, 0x86DD) or inner in _SWAPPED
+
+
+@rule(
+    "ethernet-length-beyond-frame",
+    layer="ethernet",
+    certainty="impossible",
+    source=memory("IEEE 802.3", "3.2.7"),
+    drops="ethertype-demux",
+    example=breaking(ARP, ((12, 14),), (12, "0040aaaa030000000806"), resum=False),
+)
+def length_beyond_frame(ethernet: Layer, view: View) -> Iterator[Breach]:
+    """A length must not exceed the octets behind it; what is left over is padding.
+
+    A larger one means that the frame was cut, or that the length is damaged.
+    """
+    length, there = ethernet.number("length"), len(view.octets) - ethernet.stop // 8
+    if length is not None and length > there and not view.cut:
+        yield at(ethernet["length"], there, f"the length is {length}, {there} octets follow")
+
+
+@rule(
+    "ethernet-source-group",
+    layer="ethernet",
+    certainty="impossible",
+    source=memory("IEEE 802.3", "3.2.3"),
+    example=breaking(UDP, ((6, 12),), (6, "01")),
+    lenient="end hosts, which do not look; bridges drop it",
+)
+def source_group(ethernet: Layer, view: View) -> Iterator[Breach]:
+    """A source address is one station's: its group bit (the lowest of its first octet) is zero."""
+    field = ethernet.get("source")
+    if field is not None and field.whole and field.raw[0] & 1:
+        yield at(field, None, f"the source {colons(field.raw)} is a group address")
+
+
+@rule(
+    "ethernet-source-zero",
+    layer="ethernet",
+    certainty="suspicious",
+    source=practice("an address register that was never written"),
+    example=breaking(UDP, ((6, 12),), (6, "000000000000")),
+)
+def source_zero(ethernet: Layer, view: View) -> Iterator[Breach]:
+    """A source address of zeros is that of a controller whose address was never set.
+
+    On a loopback device both addresses are zero; that is left alone.
+    """
+    field = ethernet.get("source")
+    if field is not None and field.whole and not any(field.raw) and not in_loopback(view):
+        yield at(field, None, "the source address is all zeros")
+
+
+@rule(
+    "ethernet-source-destination-same",
+    layer="ethernet",
+    certainty="suspicious",
+    source=practice("a frame that comes from where it goes"),
+    example=breaking(UDP, ((0, 6), (6, 12)), (6, "00005e005302")),
+)
+def source_destination_same(ethernet: Layer, view: View) -> Iterator[Breach]:
+    """Source and destination are one address: a loopback test, or an address copied wrongly."""
+    if not ethernet.whole("destination", "source") or in_loopback(view):
+        return
+    destination, source = ethernet["destination"], ethernet["source"]
+    if destination.raw == source.raw and not source.raw[0] & 1:
+        says = f"source and destination are both {colons(source.raw)}"
+        yield at_all((destination, source), source.raw.hex(), None, says)
+
+
+@rule(
+    "ethernet-ipv6-version",
+    layer="ethernet",
+    certainty="impossible",
+    source=rfc(8200, "3"),
+    drops="ip-version-ihl",
+    example=breaking(UDP, ((14, 15),), (12, "86dd")),
+)
+def ipv6_version(ethernet: Layer, view: View) -> Iterator[Breach]:
+    """Behind type 86dd stands version 6."""
+    if ethernet.number("type") == 0x86DD and len(view.octets) > 14:
+        version = view.octets[14] >> 4
+        if version != 6:
+            says = f"the type says IPv6, the version is {version}"
+            yield Breach((Span(112, 116),), version, 6, says)
+
+
+@rule(
+    "ethernet-ipv6-multicast-address",
+    layer="ethernet",
+    certainty="suspicious",
+    source=memory("RFC 2464", "7"),
+    drops="mac-address-filter-and-fcs",
+    example=breaking(UDP, ((0, 6), (38, 54)), (0, "333300000002"), (12, _IPV6)),
+)
+def ipv6_multicast_address(ethernet: Layer, view: View) -> Iterator[Breach]:
+    """An IPv6 group goes to 33-33 and the low 32 bits of its address.
+
+    The MAC filter of a member waits for exactly that address. A unicast link address is left
+    alone: access points send groups that way.
+    """
+    group, link = view.octets[38:54], ethernet.get("destination")
+    if ethernet.number("type") != 0x86DD or len(group) < 16 or link is None:
+        return
+    wanted = b"\x33\x33" + group[12:]
+    if group[0] == 0xFF and view.octets[14] >> 4 == 6 and link.raw[0] & 1 and link.raw != wanted:
+        says = f"the group's link address is {colons(wanted)}, the frame goes to {colons(link.raw)}"
+        yield Breach((link.span, Span.of_octets(38, 54)), link.raw.hex(), wanted.hex(), says)
+
+
+@rule(
+    "ethernet-pause-frame",
+    layer="ethernet",
+    certainty="unusual",
+    source=memory("IEEE 802.3", "annex 31B"),
+    example=breaking(
+        UDP, ((12, 14),), (0, "0180c2000001"), (12, "88080001ffff" + "00" * 42), resum=False
+    ),
+)
+def pause_frame(ethernet: Layer, view: View) -> Iterator[Breach]:
+    """A pause frame belongs to the MAC, which should not hand it to software."""
+    if ethernet.number("type") == 0x8808:
+        yield at(ethernet["type"], None, "type 8808 is MAC control, a pause frame")
+
+
+@rule(
+    "ethernet-type-trailer",
+    layer="ethernet",
+    certainty="suspicious",
+    source=rfc(1122, "2.3.1"),
+    example=breaking(UDP, ((12, 14),), (12, "1001")),
+)
+def type_trailer(ethernet: Layer, view: View) -> Iterator[Breach]:
+    """Types 1000 to 100f announce headers that stand behind the data; nobody sends them today.
+
+    The range is from memory (RFC 893).
+    """
+    number = ethernet.number("type")
+    if number is not None and 0x1000 <= number <= 0x100F:
+        yield at(ethernet["type"], None, f"type {number:04x} is the trailer encapsulation")

@@ -1,0 +1,95 @@
+"""UDP: what its length leaves over, its ports, and a checksum that is not there (RFC 768)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from framecheck.core.finding import Breach, memory, rfc, rule
+from framecheck.core.layer import Layer
+from framecheck.core.view import View
+from framecheck.judging._examples import UDP, breaking
+from framecheck.judging._measure import is_fragment
+from framecheck.judging._tools import at, there
+
+_HEADER = 8
+
+
+@rule(
+    "udp-header-incomplete",
+    layer="udp",
+    certainty="impossible",
+    source=rfc(768, "Format"),
+    drops="transport-length",
+    example=breaking(UDP, ((34, 38),), (16, "0018"), (38, "00" * 9)),
+)
+def header_incomplete(udp: Layer, view: View) -> Iterator[Breach]:
+    """A UDP header has 8 octets."""
+    ip = view.below(udp)
+    if udp.room < _HEADER and not view.cut and ip is not None and not is_fragment(ip):
+        says = f"{udp.room} octets are there, the header has {_HEADER}"
+        yield Breach((there(udp, view),), udp.room, _HEADER, says)
+
+
+@rule(
+    "udp-surplus",
+    layer="udp",
+    certainty="suspicious",
+    source=rfc(768, "Fields"),
+    lenient="common hosts, which deliver what the UDP length says",
+    example=breaking(UDP, ((38, 40),), (38, "000c")),
+)
+def surplus(udp: Layer, view: View) -> Iterator[Breach]:
+    """The UDP length reaches to the end of the datagram.
+
+    Octets behind it are covered by no checksum. Options for UDP stand there (RFC 9868, from
+    memory), but nobody sends them yet.
+    """
+    length, ip = udp.number("length"), view.below(udp)
+    if length is None or ip is None or is_fragment(ip):
+        return
+    if _HEADER <= length < udp.room:
+        left = udp.room - length
+        yield at(udp["length"], udp.room, f"the UDP length leaves {left} octets of the datagram")
+
+
+@rule(
+    "udp-checksum-absent",
+    layer="udp",
+    certainty="unusual",
+    source=rfc(768, "Fields"),
+    example=breaking(UDP, ((40, 42),), (40, "0000"), resum=False),
+)
+def checksum_absent(udp: Layer, view: View) -> Iterator[Breach]:
+    """A checksum of 0000 says that the sender made none.
+
+    That is legal over IPv4, and a host delivers the datagram; nothing vouches for its data.
+    """
+    if udp.number("checksum") == 0:
+        yield at(udp["checksum"], None, "0000: no checksum was made")
+
+
+@rule(
+    "udp-source-port-zero",
+    layer="udp",
+    certainty="unusual",
+    source=rfc(768, "Fields"),
+    example=breaking(UDP, ((34, 36),), (34, "0000")),
+)
+def source_port_zero(udp: Layer, view: View) -> Iterator[Breach]:
+    """A source port of 0 says that no answer is expected."""
+    if udp.number("source_port") == 0:
+        yield at(udp["source_port"], None, "the source port is 0")
+
+
+@rule(
+    "udp-destination-port-zero",
+    layer="udp",
+    certainty="suspicious",
+    source=memory("RFC 6335", "6"),
+    drops="port",
+    example=breaking(UDP, ((36, 38),), (36, "0000")),
+)
+def destination_port_zero(udp: Layer, view: View) -> Iterator[Breach]:
+    """Port 0 is reserved; nobody listens on it."""
+    if udp.number("destination_port") == 0:
+        yield at(udp["destination_port"], None, "the destination port is 0")

@@ -1,0 +1,43 @@
+"""VLAN tags (IEEE 802.1Q)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from framecheck.core.finding import Breach, memory, rule
+from framecheck.core.layer import Layer
+from framecheck.core.view import View
+from framecheck.judging._examples import ARP, breaking
+from framecheck.judging._tools import at
+
+
+@rule(
+    "vlan-identifier-reserved",
+    layer="vlan",
+    certainty="forbidden",
+    source=memory("IEEE 802.1Q", "9.6"),
+    drops="ethertype-demux",
+    example=breaking(ARP, ((14, 16),), (12, "81000fff" + ARP[12:].hex())),
+)
+def identifier_reserved(vlan: Layer, view: View) -> Iterator[Breach]:
+    """VLAN identifier fff is reserved and never on a wire.
+
+    0 is a priority without a VLAN, 1 the usual default.
+    """
+    if vlan.number("vlan_identifier") == 0xFFF:
+        yield at(vlan["vlan_identifier"], None, "the VLAN identifier is fff")
+
+
+@rule(
+    "vlan-length-beyond-frame",
+    layer="vlan",
+    certainty="impossible",
+    source=memory("IEEE 802.3", "3.2.7"),
+    drops="ethertype-demux",
+    example=breaking(ARP, ((16, 18),), (12, "810000640050aaaa030000000806"), resum=False),
+)
+def length_beyond_frame(vlan: Layer, view: View) -> Iterator[Breach]:
+    """A length behind a tag must not exceed the octets behind it."""
+    length, there = vlan.number("length"), len(view.octets) - vlan.stop // 8
+    if length is not None and length > there and not view.cut:
+        yield at(vlan["length"], there, f"the length is {length}, {there} octets follow")
