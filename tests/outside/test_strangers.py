@@ -1,0 +1,161 @@
+"""Logs in layouts that nobody described to the reader: what it reads, doubts, loses, gets wrong.
+
+The logs and their truth are written by ``vectors/strangers/make.py``; its layouts are invented, and
+whoever wrote it had not seen the reader. Run as a script, this file prints the table.
+"""
+
+from __future__ import annotations
+
+import functools
+import json
+import subprocess
+import sys
+from collections import Counter
+from pathlib import Path
+from typing import Any
+
+import dpkt
+import pytest
+
+import framecheck
+from framecheck.core.frame import Dump
+
+FOLDER = Path(__file__).parents[2] / "vectors/strangers"
+TRAFFIC = FOLDER.parent / "traffic"
+LOGS = sorted(p.stem for p in FOLDER.glob("[0-9][0-9]-*.log"))
+CHATTER = sorted(p.stem for p in FOLDER.glob("chatter-*.log"))
+MISSES_ALLOWED = 2
+
+
+def text_of(name: str) -> str:
+    """The log, with its line ends as they are."""
+    return (FOLDER / f"{name}.log").read_bytes().decode()
+
+
+def truth_of(name: str) -> dict[str, Any]:
+    """What the maker wrote down about the log."""
+    found: dict[str, Any] = json.loads((FOLDER / f"{name}.json").read_text())
+    return found
+
+
+def where(dump: Dump) -> list[tuple[int, int, int] | None]:
+    """Line, column and end column of every octet of a dump."""
+    return [dump.places.at(i) for i in range(len(dump.octets))]
+
+
+def is_truth(dump: Dump, frame: dict[str, Any]) -> bool:
+    """Whether a dump is this frame, octet by octet, each at its very place."""
+    return dump.octets.hex() == frame["octets"] and where(dump) == [
+        tuple(place) for place in frame["places"]
+    ]
+
+
+def common(dump: Dump, frame: dict[str, Any]) -> int:
+    """Digits of the frame that the dump also claims."""
+    return len({p[:2] for p in where(dump) if p} & {tuple(p[:2]) for p in frame["places"]})
+
+
+@functools.cache
+def outcomes(name: str) -> Counter[str]:
+    """How many frames of a log were read right, doubted, lost or wrong.
+
+    ``extra`` are dumps without a doubt that hold digits of no frame at all.
+    """
+    frames, dumps = truth_of(name)["frames"], framecheck.read(text_of(name))
+    count: Counter[str] = Counter()
+    for frame in frames:
+        touching = [d for d in dumps if common(d, frame)]
+        if len(touching) == 1 and is_truth(touching[0], frame):
+            count["right"] += 1
+        elif not touching:
+            count["lost"] += 1
+        else:
+            count["doubted" if all(d.doubts for d in touching) else "wrong"] += 1
+    count["extra"] += sum(
+        1 for d in dumps if not d.doubts and not any(common(d, f) for f in frames)
+    )
+    return count
+
+
+def outcome(name: str) -> str:
+    """The worst that happened in a log."""
+    count = outcomes(name)
+    for word in ("wrong", "extra", "lost", "doubted"):
+        if count[word]:
+            return "wrong" if word == "extra" else word
+    return "right"
+
+
+def table() -> str:
+    """One line a log: its outcome, and the frames behind it."""
+    lines = []
+    for name in LOGS:
+        said = ", ".join(f"{n} {word}" for word, n in sorted(outcomes(name).items()) if n)
+        lines.append(f"{name:26} {outcome(name):8} {said}")
+    for name in CHATTER:
+        lines.append(f"{name:26} {len(framecheck.read(text_of(name)))} frames")
+    return "\n".join(lines)
+
+
+@pytest.mark.parametrize("name", LOGS)
+def test_no_octet_is_wrong_without_a_doubt(name):
+    assert outcome(name) != "wrong", outcomes(name)
+
+
+def test_nearly_all_logs_are_read_right_or_doubted():
+    misses = [name for name in LOGS if outcome(name) not in ("right", "doubted")]
+    assert len(misses) <= MISSES_ALLOWED, f"{len(misses)} missed: {misses}\n{table()}"
+
+
+@pytest.mark.parametrize("name", CHATTER)
+def test_no_frame_in_chatter(name):
+    assert [d.octets.hex() for d in framecheck.read(text_of(name))] == []
+
+
+def lines_of(text: str) -> list[str]:
+    """Lines that end at LF, CRLF or CR (not at the other ends that ``splitlines`` knows)."""
+    return text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
+
+
+@pytest.mark.parametrize("name", LOGS)
+def test_truth_stands_in_the_log(name):
+    """Every octet's digits, read by Python, stand where the truth says; no two overlap."""
+    truth, lines = truth_of(name), lines_of(text_of(name))
+    base = {"hex": 16, "decimal": 10}[truth["digits"]]
+    used: set[tuple[int, int]] = set()
+    assert truth["count"] == len(truth["frames"]) >= 2
+    for frame in truth["frames"]:
+        octets = bytes.fromhex(frame["octets"])
+        assert len(frame["places"]) == len(octets)
+        assert frame["places"][0][:2] == [frame["line"], frame["column"]]
+        assert frame["places"][-1][:2] == [frame["last"]["line"], frame["last"]["column"]]
+        for octet, (line, column, end) in zip(octets, frame["places"], strict=True):
+            digits = lines[line - 1][column - 1 : end - 1]
+            assert digits.isalnum()
+            assert int(digits, base) == octet
+            cells = {(line, c) for c in range(column, end)}
+            assert not cells & used
+            used |= cells
+
+
+@pytest.mark.parametrize("name", LOGS)
+def test_truth_is_recorded_traffic(name):
+    """By dpkt: a frame is one of the recordings, but for its end or one octet in it."""
+    recorded = set()
+    for file, reader in (("offload-off.pcap", dpkt.pcap), ("tagged.pcapng", dpkt.pcapng)):
+        with (TRAFFIC / file).open("rb") as stream:
+            recorded |= {octets[:60] for _, octets in reader.Reader(stream)}
+    for frame in truth_of(name)["frames"]:
+        assert bytes.fromhex(frame["octets"])[:60] in recorded
+
+
+def test_the_files_are_what_the_maker_writes(tmp_path):
+    subprocess.run([sys.executable, FOLDER / "make.py", tmp_path], check=True, timeout=60)
+    written = {p.name: p.read_bytes() for p in tmp_path.iterdir()}
+    kept = {p.name: p.read_bytes() for p in FOLDER.iterdir() if p.suffix in (".log", ".json")}
+    assert written == kept
+    assert (len(LOGS), len(CHATTER)) == (30, 10)
+
+
+if __name__ == "__main__":
+    print(table())
