@@ -9,7 +9,6 @@ follows belongs to the next layer, to ``payload`` or to ``padding``.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from functools import partial
 from typing import Any, NamedTuple
 
 from framecheck.core.finding import Source
@@ -331,7 +330,8 @@ def options(
     """
     lone, last, rows = frozenset(single), frozenset(ends), frozenset(runs)
     extra = 2 if length_counts_all else 0
-    say = partial(_option_words, kinds)
+    # A table of plain text, so that fields can travel between processes.
+    say = {code: known.name.replace("_", " ") for code, known in kinds.items()}.get
     unknown = {code: Option(f"{prefix}_{code}") for code in range(256)}
     length_name = f"{prefix}_length"
 
@@ -382,11 +382,6 @@ def options(
         return int.from_bytes(whole, "big"), len(whole) * 8
 
     return Column(prefix, read, write, True)
-
-
-def _option_words(kinds: Mapping[int, Option], code: int) -> str | None:
-    known = kinds.get(code)
-    return known.name.replace("_", " ") if known else None
 
 
 def _option_value(cursor: Cursor, known: Option, size: int) -> Sequence[Field]:

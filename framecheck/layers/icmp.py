@@ -68,14 +68,14 @@ def _says(layer: Layer, layers: Sequence[Layer]) -> str | None:
     ip = layers[at - 1] if at else None
     ends = ""
     if ip is not None and ip.whole("source_address", "destination_address"):
-        ends = f" from {ip['source_address'].reads} to {ip['destination_address'].reads}"
+        ends = f"from {ip['source_address'].reads} to {ip['destination_address'].reads}"
     if kind in (0, 8):
         number = layer.number("sequence_number")
         which = "" if number is None else f" {number}"
-        return f"echo {'request' if kind else 'reply'}{which}{ends}"
+        return f"echo {'request' if kind else 'reply'}{which} {ends}".rstrip()
     name = TYPES.get(kind, f"ICMP type {kind}")
     reason = None if code is None else CODES.get(kind, {}).get(code)
-    return f"{name}{f' ({reason})' if reason else ''}{ends}{_about(layers[at + 1 :])}"
+    return f"{name}{f' ({reason})' if reason else ''}{_about(layers[at + 1 :])} {ends}".rstrip()
 
 
 def _about(quoted: Sequence[Layer]) -> str:
@@ -86,7 +86,7 @@ def _about(quoted: Sequence[Layer]) -> str:
     after = next((x for x in quoted if x.kind in ("udp", "tcp")), None)
     port = after.number("destination_port") if after else None
     where = f"{ip['destination_address'].reads}" + (f" port {port}" if port is not None else "")
-    return f", about what was sent to {where}"
+    return f" for {where},"
 
 
 def _fill(values: Mapping[str, Any], carried: Carried) -> Mapping[str, Any]:

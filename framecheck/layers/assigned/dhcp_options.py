@@ -167,6 +167,9 @@ OPTIONS: dict[int, Option] = {
     80: Option("rapid_commit"),  # RFC 4039
     81: Option("client_fully_qualified_domain_name"),  # RFC 4702
     82: Option("relay_agent_information", sub_options),  # RFC 3046
+    85: Option("nds_servers", addresses),  # RFC 2241
+    86: Option("nds_tree_name", text),  # RFC 2241
+    87: Option("nds_context", text),  # RFC 2241
     90: Option("authentication"),  # RFC 3118
     91: Option("client_last_transaction_time", seconds, number=True),  # RFC 4388
     92: Option("associated_ip", addresses),  # RFC 4388
