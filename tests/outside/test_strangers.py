@@ -25,6 +25,11 @@ TRAFFIC = FOLDER.parent / "traffic"
 LOGS = sorted(p.stem for p in FOLDER.glob("[0-9][0-9]-*.log"))
 CHATTER = sorted(p.stem for p in FOLDER.glob("chatter-*.log"))
 MISSES_ALLOWED = 2
+EXACT = """02-json-lines 03-comma-columns 04-tagged-element 06-c-arrays 10-dashed-twelve
+    11-dotted-twenty 12-bulleted-lines 14-semicolons-quoted 21-absolute-big-words
+    22-absolute-little-words 23-little-halfwords 24-tabbed-halfwords 25-spaced-longs
+    27-image-hash-first 28-quoted-shell 30-one-line-colons""".split()
+"""Logs of which every frame was once read, octet by octet, at its very place: they stay so."""
 
 
 def text_of(name: str) -> str:
@@ -100,6 +105,13 @@ def table() -> str:
 @pytest.mark.parametrize("name", LOGS)
 def test_no_octet_is_wrong_without_a_doubt(name):
     assert outcome(name) != "wrong", outcomes(name)
+
+
+@pytest.mark.parametrize("name", EXACT)
+def test_every_frame_is_read_exactly(name):
+    frames, dumps = truth_of(name)["frames"], framecheck.read(text_of(name))
+    assert [d.octets.hex() for d in dumps] == [f["octets"] for f in frames]
+    assert [where(d) for d in dumps] == [[tuple(p) for p in f["places"]] for f in frames]
 
 
 def test_nearly_all_logs_are_read_right_or_doubted():

@@ -34,7 +34,7 @@ def absolute_big_words(log: Log) -> None:
 )
 def absolute_little_words(log: Log) -> None:
     base = 0xA0018000
-    for octets in plain("arp 0", "arp 8", "echo 3", "tcp 1"):
+    for octets in plain("arp 0", "arp 8", "echo 3", "tcp 15"):
         part = octets[: len(octets) // 4 * 4]
         frame = log.frame(part)
         log.line(f"emac: owner=cpu len={len(part)} stat=0x{log.x(8)} next=0x{log.x(8)}")
@@ -65,7 +65,7 @@ def little_halfwords(log: Log) -> None:
 
 @board("tabbed-halfwords", "16-bit words with tabs, eight octets a row", "offset counts words")
 def tabbed_halfwords(log: Log) -> None:
-    for octets in plain("arp 13", "arp 14", "echo 16", "dns 2"):
+    for octets in plain("arp 13", "arp 14", "echo 16", "dns 12"):
         octets = octets[: len(octets) // 2 * 2]
         frame = log.frame(octets)
         log.line(f"rx\t{len(octets)}\t{log.tick()}")
