@@ -25,10 +25,24 @@ TRAFFIC = FOLDER.parent / "traffic"
 LOGS = sorted(p.stem for p in FOLDER.glob("[0-9][0-9]-*.log"))
 CHATTER = sorted(p.stem for p in FOLDER.glob("chatter-*.log"))
 MISSES_ALLOWED = 2
-EXACT = """02-json-lines 03-comma-columns 04-tagged-element 06-c-arrays 10-dashed-twelve
-    11-dotted-twenty 12-bulleted-lines 14-semicolons-quoted 21-absolute-big-words
-    22-absolute-little-words 23-little-halfwords 24-tabbed-halfwords 25-spaced-longs
-    27-image-hash-first 28-quoted-shell 30-one-line-colons""".split()
+EXACT = [
+    "02-json-lines",
+    "03-comma-columns",
+    "04-tagged-element",
+    "06-c-arrays",
+    "10-dashed-twelve",
+    "11-dotted-twenty",
+    "12-bulleted-lines",
+    "14-semicolons-quoted",
+    "21-absolute-big-words",
+    "22-absolute-little-words",
+    "23-little-halfwords",
+    "24-tabbed-halfwords",
+    "25-spaced-longs",
+    "27-image-hash-first",
+    "28-quoted-shell",
+    "30-one-line-colons",
+]
 """Logs of which every frame was once read, octet by octet, at its very place: they stay so."""
 
 
