@@ -1,13 +1,15 @@
 """What the arithmetic of a failed checksum tells when another rule agrees (RFC 1624).
 
 A one's complement sum that is off says what any one of its words would have to be, if that word
-alone were wrong; it does not say which. A word is named only where another rule, at that very
-place, falls silent when the word is healed, nothing new breaks, and no other word can say the same.
+alone were wrong; it does not say which. A word is named only where a rule speaks of that very
+place, where everything that the frame was blamed for falls silent when the word is healed, and
+where no other word can say the same. A length is named when a checksum holds with it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from typing import NamedTuple
 
 from framecheck.core.finding import Finding, Verdict
 from framecheck.core.span import Span, runs
@@ -18,71 +20,96 @@ from framecheck.judging.judge import examined
 from framecheck.layers import decode_frame
 
 _SUMS = frozenset(("ipv4-header-checksum", "icmp-checksum", "udp-checksum", "tcp-checksum"))
+_LENGTHS = frozenset(("ipv4-total-length", "udp-length"))
+_EXACT = frozenset(("dhcp-reply-destination", "ipv4-multicast-address", "ipv4-total-length"))
+"""Rules that a word taken at random would hardly satisfy: they may vouch for both its octets."""
 _MOST_OCTETS = 16
 """A rule that speaks of more octets than this points at no word."""
-_MOST_CANDIDATES = 12
+_MOST_TRIALS = 12
 """Each costs an examination of the whole frame."""
+
+
+class _Trial(NamedTuple):
+    """A frame with one thing changed, and who asks for the change."""
+
+    octets: bytes
+    asks: str
 
 
 def explained(view: View, findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
     """The findings, those of failed sums with what heals them; ``view.verdicts`` likewise."""
     said: dict[str, str] = {}
     for i, verdict in enumerate(view.verdicts):
-        if verdict.outcome != "mismatch" or verdict.name not in _SUMS:
+        if verdict.outcome != "mismatch" or verdict.name not in _SUMS | _LENGTHS:
             continue
-        healed = _only_healing(view, verdict, findings)
+        trials = _lengths(view, verdict) if verdict.name in _LENGTHS else None
+        healed = _only(view, verdict, trials or _words(view, verdict, findings))
         if healed is not None:
             blamed, says = _changes(view.octets, healed)
-            says = f"{verdict.says}; {says}" if verdict.says else says
-            view.verdicts[i] = verdict._replace(says=says, blamed=blamed)
+            more = f"{verdict.says}; {says}" if verdict.says else says
+            view.verdicts[i] = verdict._replace(says=more, blamed=blamed)
             said[verdict.name] = says
     return tuple(
         f._replace(says=f"{f.says}; {said[f.rule]}") if f.rule in said else f for f in findings
     )
 
 
-def _only_healing(view: View, verdict: Verdict, findings: Sequence[Finding]) -> bytes | None:
-    """The frame with the one word healed, None when no word, or more than one, would do."""
-    others = [f for f in findings if f.rule not in _SUMS and f.certainty != "unusual"]
-    known = {(f.rule, f.spans) for f in findings}
-    found: set[bytes] = set()
-    tried: set[bytes] = set()
-    for octets, agreeing in _candidates(view, verdict, others):
-        if octets in tried:
+def _only(view: View, verdict: Verdict, trials: Iterator[_Trial]) -> bytes | None:
+    """The frame healed by one change, None when no change, or more than one, would do."""
+    tried: dict[bytes, bool] = {}
+    for trial in trials:
+        if trial.octets in tried or trial.octets == view.octets:
             continue
-        if len(tried) == _MOST_CANDIDATES:
+        if len(tried) == _MOST_TRIALS:
             return None
-        tried.add(octets)
-        if _heals(view, octets, verdict, agreeing, known):
-            found.add(octets)
-    return found.pop() if len(found) == 1 else None
+        tried[trial.octets] = _heals(view, verdict, trial)
+    found = [octets for octets, heals in tried.items() if heals]
+    return found[0] if len(found) == 1 else None
 
 
-def _candidates(
-    view: View, verdict: Verdict, findings: Sequence[Finding]
-) -> Iterator[tuple[bytes, Finding]]:
+def _words(view: View, verdict: Verdict, findings: Sequence[Finding]) -> Iterator[_Trial]:
     """Frames with one word changed to what the sum, or a rule at that word, says it was."""
     own = verdict.covers[-1]
-    first, stop = own.octets
-    off = _off(verdict)
-    for finding in findings:
-        ranges = [s.octets for s in finding.spans if own.start <= s.start < own.stop]
-        if not ranges or sum(b - a for a, b in ranges) > _MOST_OCTETS:
-            continue
-        for a, b in ranges:
-            if isinstance(finding.expected, int) and len(finding.spans) == 1:
-                yield _with(view.octets, finding.spans[0], finding.expected), finding
-            for at in range(a - (a - first) % 2, b, 2):
-                if at + 2 <= stop:
-                    span = Span.of_octets(at, at + 2)
-                    word = int.from_bytes(view.octets[at : at + 2], "big")
-                    yield _with(view.octets, span, healed_word(word, off)), finding
-
-
-def _off(verdict: Verdict) -> int:
-    """How far the sum over everything, the field included, is from FFFF."""
     # The other words sum to the complement of what should stand in the field.
-    return difference((verdict.carried or 0) + 0xFFFF - (verdict.computed or 0))
+    off = difference((verdict.carried or 0) + 0xFFFF - (verdict.computed or 0))
+    for finding in findings:
+        if finding.rule in _SUMS or finding.certainty == "unusual":
+            continue
+        spans = [s for s in finding.spans if own.start <= s.start < s.stop <= own.stop]
+        if sum(s.stop - s.start for s in spans) > _MOST_OCTETS * 8:
+            continue
+        for span in spans:
+            wanted = _number(finding.expected, span)
+            if wanted is not None:
+                yield _Trial(_with(view.octets, span, wanted), "")
+            yield from _healed(view.octets, own, span, off, finding.rule)
+
+
+def _healed(octets: bytes, own: Span, span: Span, off: int, asks: str) -> Iterator[_Trial]:
+    """Each word that a rule's span touches, healed."""
+    first, stop = own.octets
+    low, high = span.octets
+    for at in range(low - (low - first) % 2, min(high, stop - 1), 2):
+        word = int.from_bytes(octets[at : at + 2], "big")
+        yield _Trial(_with(octets, Span.of_octets(at, at + 2), healed_word(word, off)), asks)
+
+
+def _lengths(view: View, verdict: Verdict) -> Iterator[_Trial]:
+    """The length that the octets which are there would have."""
+    if verdict.field is not None and verdict.computed is not None:
+        yield _Trial(_with(view.octets, verdict.field, verdict.computed), "")
+
+
+def _number(expected: object, span: Span) -> int | None:
+    """What a rule says should stand at a span: its number, or its hex digits of that width."""
+    if isinstance(expected, int):
+        return expected
+    if isinstance(expected, str) and len(expected) * 4 == span.stop - span.start:
+        try:
+            return int(expected, 16)
+        except ValueError:
+            return None
+    return None
 
 
 def _with(octets: bytes, span: Span, number: int) -> bytes:
@@ -93,33 +120,41 @@ def _with(octets: bytes, span: Span, number: int) -> bytes:
     return whole.to_bytes(len(octets), "big")
 
 
-def _heals(
-    view: View,
-    octets: bytes,
-    verdict: Verdict,
-    agreeing: Finding,
-    known: set[tuple[str, tuple[Span, ...]]],
-) -> bool:
-    """Whether the sum holds in the changed frame, the rule is silent and no other speaks up."""
-    starts_at = view.layers[0].kind
-    trial = View(
-        octets, decode_frame(octets, starts_at), cut=view.cut, on_wire=view.on_wire, host=view.host
+def _heals(view: View, verdict: Verdict, trial: _Trial) -> bool:
+    """Whether nothing speaks against the changed frame any more, and a sum newly speaks for it."""
+    changed = sum(a != b for a, b in zip(view.octets, trial.octets, strict=True))
+    if trial.asks and changed > 1 and trial.asks not in _EXACT:
+        return False
+    after = View(
+        trial.octets,
+        decode_frame(trial.octets, view.layers[0].kind),
+        cut=view.cut,
+        on_wire=view.on_wire,
+        host=view.host,
     )
-    left = examined(trial)
-    holds = any(
-        v.name == verdict.name and v.outcome == "match" and v.field == verdict.field
-        for v in trial.verdicts
+    left = examined(after)
+    if any(f.certainty in ("impossible", "forbidden") for f in left):
+        return False
+    if any(f.certainty == "suspicious" and _within(f, verdict) for f in left):
+        return False
+    held = {(v.name, v.field) for v in view.verdicts if v.outcome == "match"}
+    return any(
+        v.outcome == "match" and v.name in _SUMS and (v.name, v.field) not in held
+        for v in after.verdicts
     )
-    new = any(f.certainty != "unusual" and (f.rule, f.spans) not in known for f in left)
-    return holds and not new and agreeing.rule not in {f.rule for f in left}
+
+
+def _within(finding: Finding, verdict: Verdict) -> bool:
+    own = verdict.covers[-1]
+    return any(own.start <= s.start < own.stop for s in finding.spans)
 
 
 def _changes(before: bytes, after: bytes) -> tuple[tuple[Span, ...], str]:
     """Where two frames of one length differ, and that in words."""
     wrong = runs(i for i, (a, b) in enumerate(zip(before, after, strict=True)) if a != b)
     first, stop = wrong[0][0], wrong[-1][1]
-    bits = int.from_bytes(before, "big") ^ int.from_bytes(after, "big")
-    what = f"{before[first:stop].hex()} to {after[first:stop].hex()}"
-    one = "one flipped bit, " if bits.bit_count() == 1 else ""
-    says = f"{one}{octets_of(first, stop)} from {what} heals it, and another rule agrees"
+    flipped = int.from_bytes(before, "big") ^ int.from_bytes(after, "big")
+    one = "one flipped bit: " if flipped.bit_count() == 1 else ""
+    change = f"from {before[first:stop].hex()} to {after[first:stop].hex()}"
+    says = f"{one}{octets_of(first, stop)} {change} heals it, and another rule agrees"
     return tuple(Span.of_octets(a, b) for a, b in wrong), says

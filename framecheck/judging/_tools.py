@@ -26,6 +26,11 @@ def there(layer: Layer, view: View) -> Span:
     return Span(layer.start, max(layer.stop, min(layer.limit, len(view.octets) * 8)))
 
 
+def many(count: int) -> str:
+    """A count of octets in words."""
+    return "1 octet" if count == 1 else f"{count} octets"
+
+
 def dotted(address: bytes) -> str:
     """An IPv4 address in dotted decimal."""
     return ".".join(map(str, address))

@@ -11,6 +11,7 @@ from framecheck.core.view import View
 from framecheck.judging._dhcp import END, FIRST_OPTION, OVERLOAD, area, options, together, value
 from framecheck.judging._examples import DISCOVER, OFFER, breaking
 from framecheck.judging._measure import is_fragment
+from framecheck.judging._tools import many
 
 _LENGTHS: dict[int, tuple[int, int]] = {
     **dict.fromkeys((19, 20, 23, 27, 29, 30, 31, 34, 36, 37, 39, 46, 52, 53), (1, 0)),
@@ -168,7 +169,7 @@ def end_tail(dhcp: Layer, view: View) -> Iterator[Breach]:
         start = items[-1].stop + filled[0] * 8
         span = Span(start, items[-1].stop + filled[-1] * 8 + 8)
         shown = view.part(span.start, span.stop).hex()
-        yield Breach((span,), shown, 0, f"{len(filled)} octets behind the end are not zero")
+        yield Breach((span,), shown, 0, f"{many(len(filled))} behind the end not zero")
 
 
 @rule(

@@ -121,7 +121,7 @@ def reserved_flag(ip: Layer, view: View) -> Iterator[Breach]:
     layer="ipv4",
     certainty="suspicious",
     source=rfc(791, "3.1"),
-    example=breaking(ICMP, ((20, 21), (20, 21)), (20, "6000")),
+    example=breaking(ICMP, ((20, 21),), (20, "6000")),
 )
 def fragment_contradiction(ip: Layer, view: View) -> Iterator[Breach]:
     """What must not be fragmented is no fragment.
@@ -132,9 +132,10 @@ def fragment_contradiction(ip: Layer, view: View) -> Iterator[Breach]:
         return
     for name in ("more_fragments", "fragment_offset"):
         if ip.number(name):
-            fields = (ip["dont_fragment"], ip[name])
+            span = ip["dont_fragment"].span._replace(stop=ip[name].stop)
             says = f'"don\'t fragment" is set, and so is {name.replace("_", " ")}'
-            yield at_all(fields, ip[name].value, 0, says)
+            yield Breach((span,), ip[name].value, 0, says)
+            return
 
 
 @rule(

@@ -9,7 +9,7 @@ from framecheck.core.layer import Layer
 from framecheck.core.span import Span
 from framecheck.core.view import View
 from framecheck.judging._examples import ICMP, UDP, breaking
-from framecheck.judging._tools import there
+from framecheck.judging._tools import many, there
 
 # With a tag, a bridge may pad to 64 before the FCS or leave the 60 that were there (802.1Q).
 _PADDED_TO = 64
@@ -34,8 +34,8 @@ def not_zero(padding: Layer, view: View) -> Iterator[Breach]:
         first = padding.start + filled[0] * 8
         stop = padding.start + filled[-1] * 8 + 8
         observed = view.part(first, stop).hex()
-        many = f"{len(filled)} octets" if len(filled) > 1 else "1 octet"
-        yield Breach((Span(first, stop),), observed, None, f"{many} of the padding not zero")
+        says = f"{many(len(filled))} of the padding not zero"
+        yield Breach((Span(first, stop),), observed, None, says)
 
 
 @rule(
@@ -55,5 +55,5 @@ def behind_long_frame(padding: Layer, view: View) -> Iterator[Breach]:
     if length > _PADDED_TO and padding.start < padding.stop:
         span = there(padding, view)
         behind = (span.stop - span.start) // 8
-        says = f"{behind} octets behind the end, in a frame of {length}"
+        says = f"{many(behind)} behind the end, in a frame of {length}"
         yield Breach((span,), behind, 0, says)

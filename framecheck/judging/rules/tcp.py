@@ -93,7 +93,7 @@ def reserved_bits(tcp: Layer, view: View) -> Iterator[Breach]:
     certainty="suspicious",
     source=practice("follows from RFC 9293 3.10.7"),
     drops="port",
-    example=breaking(TCP, ((47, 48),) * 8, (47, "03")),
+    example=breaking(TCP, ((47, 48),), (47, "03")),
 )
 def flags_contradict(tcp: Layer, view: View) -> Iterator[Breach]:
     """No stack opens and closes at once, or sends data or an end without acknowledging.
@@ -112,7 +112,8 @@ def flags_contradict(tcp: Layer, view: View) -> Iterator[Breach]:
         what = " and ".join(n.upper() for n in names if n in on) + " without ACK"
     else:
         return
-    yield at_all(tuple(tcp[n] for n in names), what, None, f"the flags say {what}")
+    span = tcp["cwr"].span._replace(stop=tcp["fin"].stop)
+    yield Breach((span,), what, None, f"the flags say {what}")
 
 
 @rule(

@@ -9,7 +9,7 @@ from framecheck.core.layer import Layer
 from framecheck.core.view import View
 from framecheck.judging._examples import UDP, breaking
 from framecheck.judging._measure import is_fragment
-from framecheck.judging._tools import at, there
+from framecheck.judging._tools import at, many, there
 
 _HEADER = 8
 
@@ -49,7 +49,7 @@ def surplus(udp: Layer, view: View) -> Iterator[Breach]:
         return
     if _HEADER <= length < udp.room:
         left = udp.room - length
-        yield at(udp["length"], udp.room, f"the UDP length leaves {left} octets of the datagram")
+        yield at(udp["length"], udp.room, f"the UDP length leaves {many(left)} of the datagram")
 
 
 @rule(
