@@ -297,8 +297,8 @@ class Option(NamedTuple):
 
     name: str
     words: Words | None = None
-    number: bool = False
-    """Whether its octets are one number (its raw value is then an int, up to 4 octets)."""
+    number: int = 0
+    """Octets of the one number that its value is; a value of another size stays octets."""
     table: tuple[Column, ...] = ()
     """Columns of a value that has parts; read as one field when it is too short for them."""
     least: int = 0
@@ -394,10 +394,11 @@ def _option_value(cursor: Cursor, known: Option, size: int) -> Sequence[Field]:
         parts, _ = _read_table(cursor, known.table, {})
         cursor.stop = limit
         return parts
-    value = cursor.raw(known.name, size, known.words)
-    if known.number and value.whole and size <= 4:
-        value = value._replace(value=int.from_bytes(value.raw, "big"))
-    return (value,)
+    if not known.number:
+        return (cursor.raw(known.name, size, known.words),)
+    if size == known.number and there == size * 8:
+        return (cursor.uint(known.name, there, known.words),)
+    return (cursor.raw(known.name, size),)
 
 
 def _row(cursor: Cursor, code: int, name: str) -> Group:

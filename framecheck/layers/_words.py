@@ -69,10 +69,8 @@ def zero_ended(value: bytes) -> str | None:
 _UNITS = ((86400, "day"), (3600, "hour"), (60, "minute"), (1, "second"))
 
 
-def seconds(value: int | bytes) -> str:
+def seconds(value: int) -> str:
     """A time in seconds, and the same in larger units; all ones is infinity (RFC 2131 3.3)."""
-    if isinstance(value, bytes):
-        value = int.from_bytes(value, "big")
     if value == 0xFFFFFFFF:
         return "for ever"
     plain = count(value, "second")
@@ -91,17 +89,15 @@ def count(number: int, unit: str) -> str:
     return f"{number} {unit}" if number == 1 else f"{number} {unit}s"
 
 
-def yes_no(value: int | bytes) -> str | None:
+def yes_no(value: int) -> str | None:
     """A boolean of one octet; None for a value that is neither."""
-    if isinstance(value, bytes):
-        value = int.from_bytes(value, "big")
     return {0: "no", 1: "yes"}.get(value)
 
 
-def unit(name: str) -> Callable[[int | bytes], str]:
+def unit(name: str) -> Callable[[int], str]:
     """Words for a number that counts something: ``unit("octet")(2)`` is "2 octets"."""
     return partial(_of_unit, name)
 
 
-def _of_unit(name: str, value: int | bytes) -> str:
-    return count(int.from_bytes(value, "big") if isinstance(value, bytes) else value, name)
+def _of_unit(name: str, value: int) -> str:
+    return count(value, name)

@@ -150,6 +150,14 @@ def test_no_option_raises_whatever_its_octets() -> None:
             assert all(f.reads is None or f.reads.isprintable() for f in layer.fields)
 
 
+def test_a_number_of_the_wrong_size_stays_octets() -> None:
+    group = option(53, b"\0\x02").group(53)
+
+    assert group is not None
+    assert group.value is not None
+    assert (group.value.value, group.value.reads) == (b"\0\x02", None)
+
+
 def test_pads_stand_together_and_octets_behind_the_end_are_padding() -> None:
     layer = read(encode(kind("dhcp"), {"option": bytes(5) + b"\x35\x01\x01\xff" + b"\0\0\x07"}))
 

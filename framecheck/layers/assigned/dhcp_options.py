@@ -21,10 +21,8 @@ from framecheck.layers._words import (
 from framecheck.layers.assigned.dhcp_message_types import MESSAGE_TYPES
 
 
-def signed(value: int | bytes) -> str:
+def signed(value: int) -> str:
     """A time from coordinated universal time, in two's complement (RFC 2132 3.4)."""
-    if isinstance(value, bytes):
-        return value.hex()
     return f"{seconds(value)} east" if value < 1 << 31 else f"{seconds((1 << 32) - value)} west"
 
 
@@ -77,7 +75,7 @@ def routes(value: bytes) -> str:
 OPTIONS: dict[int, Option] = {
     0: Option("pad"),
     1: Option("subnet_mask", dotted),
-    2: Option("time_offset", signed, number=True),
+    2: Option("time_offset", signed, number=4),
     3: Option("router", addresses),
     4: Option("time_server", addresses),
     5: Option("name_server", addresses),
@@ -88,37 +86,37 @@ OPTIONS: dict[int, Option] = {
     10: Option("impress_server", addresses),
     11: Option("resource_location_server", addresses),
     12: Option("host_name", text),
-    13: Option("boot_file_size", unit("block"), number=True),
+    13: Option("boot_file_size", unit("block"), number=2),
     14: Option("merit_dump_file", text),
     15: Option("domain_name", text),
     16: Option("swap_server", dotted),
     17: Option("root_path", text),
     18: Option("extensions_path", text),
-    19: Option("ip_forwarding", yes_no, number=True),
-    20: Option("non_local_source_routing", yes_no, number=True),
+    19: Option("ip_forwarding", yes_no, number=1),
+    20: Option("non_local_source_routing", yes_no, number=1),
     21: Option("policy_filter", filters),
-    22: Option("maximum_datagram_reassembly_size", unit("octet"), number=True),
-    23: Option("default_ip_time_to_live", number=True),
-    24: Option("path_mtu_aging_timeout", seconds, number=True),
+    22: Option("maximum_datagram_reassembly_size", unit("octet"), number=2),
+    23: Option("default_ip_time_to_live", number=1),
+    24: Option("path_mtu_aging_timeout", seconds, number=4),
     25: Option("path_mtu_plateau_table", sizes),
-    26: Option("interface_mtu", unit("octet"), number=True),
-    27: Option("all_subnets_are_local", yes_no, number=True),
+    26: Option("interface_mtu", unit("octet"), number=2),
+    27: Option("all_subnets_are_local", yes_no, number=1),
     28: Option("broadcast_address", dotted),
-    29: Option("perform_mask_discovery", yes_no, number=True),
-    30: Option("mask_supplier", yes_no, number=True),
-    31: Option("perform_router_discovery", yes_no, number=True),
+    29: Option("perform_mask_discovery", yes_no, number=1),
+    30: Option("mask_supplier", yes_no, number=1),
+    31: Option("perform_router_discovery", yes_no, number=1),
     32: Option("router_solicitation_address", dotted),
     33: Option("static_route", host_routes),
-    34: Option("trailer_encapsulation", yes_no, number=True),
-    35: Option("arp_cache_timeout", seconds, number=True),
+    34: Option("trailer_encapsulation", yes_no, number=1),
+    35: Option("arp_cache_timeout", seconds, number=4),
     36: Option(
         "ethernet_encapsulation",
         {0: "Ethernet (RFC 894)", 1: "IEEE 802.3 (RFC 1042)"}.get,
-        number=True,
+        number=1,
     ),
-    37: Option("tcp_default_ttl", number=True),
-    38: Option("tcp_keepalive_interval", seconds, number=True),
-    39: Option("tcp_keepalive_garbage", yes_no, number=True),
+    37: Option("tcp_default_ttl", number=1),
+    38: Option("tcp_keepalive_interval", seconds, number=4),
+    39: Option("tcp_keepalive_garbage", yes_no, number=1),
     40: Option("network_information_service_domain", text),
     41: Option("network_information_servers", addresses),
     42: Option("network_time_protocol_servers", addresses),
@@ -128,25 +126,25 @@ OPTIONS: dict[int, Option] = {
     46: Option(
         "netbios_over_tcp_ip_node_type",
         {1: "B-node", 2: "P-node", 4: "M-node", 8: "H-node"}.get,
-        number=True,
+        number=1,
     ),
     47: Option("netbios_over_tcp_ip_scope"),
     48: Option("x_window_system_font_server", addresses),
     49: Option("x_window_system_display_manager", addresses),
     50: Option("requested_ip_address", dotted),
-    51: Option("ip_address_lease_time", seconds, number=True),
+    51: Option("ip_address_lease_time", seconds, number=4),
     52: Option(
         "option_overload",
         {1: "file holds options", 2: "sname holds options", 3: "both hold options"}.get,
-        number=True,
+        number=1,
     ),
-    53: Option("dhcp_message_type", MESSAGE_TYPES.get, number=True),
+    53: Option("dhcp_message_type", MESSAGE_TYPES.get, number=1),
     54: Option("server_identifier", dotted),
     55: Option("parameter_request_list", codes),
     56: Option("message", text),
-    57: Option("maximum_dhcp_message_size", unit("octet"), number=True),
-    58: Option("renewal_time_value", seconds, number=True),
-    59: Option("rebinding_time_value", seconds, number=True),
+    57: Option("maximum_dhcp_message_size", unit("octet"), number=2),
+    58: Option("renewal_time_value", seconds, number=4),
+    59: Option("rebinding_time_value", seconds, number=4),
     60: Option("vendor_class_identifier", text),
     61: Option("client_identifier", identifier),
     64: Option("network_information_service_plus_domain", text),
@@ -171,16 +169,16 @@ OPTIONS: dict[int, Option] = {
     86: Option("nds_tree_name", text),  # RFC 2241
     87: Option("nds_context", text),  # RFC 2241
     90: Option("authentication"),  # RFC 3118
-    91: Option("client_last_transaction_time", seconds, number=True),  # RFC 4388
+    91: Option("client_last_transaction_time", seconds, number=4),  # RFC 4388
     92: Option("associated_ip", addresses),  # RFC 4388
     93: Option("client_system_architecture"),  # RFC 4578
     94: Option("client_network_interface"),  # RFC 4578
     97: Option("client_machine_identifier"),  # RFC 4578
     100: Option("timezone_posix", text),  # RFC 4833
     101: Option("timezone_database", text),  # RFC 4833
-    108: Option("ipv6_only_preferred", seconds, number=True),  # RFC 8925
+    108: Option("ipv6_only_preferred", seconds, number=4),  # RFC 8925
     114: Option("captive_portal", text),  # RFC 8910
-    116: Option("auto_configure", {0: "do not", 1: "do"}.get, number=True),  # RFC 2563
+    116: Option("auto_configure", {0: "do not", 1: "do"}.get, number=1),  # RFC 2563
     118: Option("subnet_selection", dotted),  # RFC 3011
     119: Option("domain_search"),  # RFC 3397
     120: Option("sip_servers"),  # RFC 3361

@@ -32,9 +32,9 @@ OPTIONS = {
     94: Option("experiment"),
     130: Option("security"),
     131: Option("loose_source_route", table=_ROUTE, least=1),
-    136: Option("stream_identifier", number=True),
+    136: Option("stream_identifier", number=2),
     137: Option("strict_source_route", table=_ROUTE, least=1),
-    148: Option("router_alert", number=True),
+    148: Option("router_alert", number=2),
     158: Option("experiment"),
     222: Option("experiment"),
 }
