@@ -13,9 +13,13 @@ import dpkt
 FOLDER = Path(__file__).parents[2] / "vectors/traffic"
 SUMMED = "offload-off.pcap"
 LEFT = "offload-on.pcap"
+RARE = "rare.pcap"
 TAGGED = "tagged.pcapng"
+LOSSES = "losses.pcapng"
 NEWER = "ipv6.pcap"
-ALL = (SUMMED, LEFT, TAGGED, NEWER)
+SOUND = (SUMMED, RARE, TAGGED, LOSSES)
+"""Those whose every sum is real."""
+ALL = (*SOUND, LEFT, NEWER)
 
 
 @cache

@@ -5,7 +5,7 @@ from __future__ import annotations
 import zlib
 
 import pytest
-from recordings import FOLDER, SUMMED, TAGGED, frames
+from recordings import FOLDER, SOUND, frames
 
 from framecheck.core.view import View
 from framecheck.judging import fate, judge
@@ -18,7 +18,7 @@ def loud(view: View) -> list[str]:
     return said + [v.name for v in verdicts if v.outcome == "mismatch"]
 
 
-@pytest.mark.parametrize("name", [SUMMED, TAGGED])
+@pytest.mark.parametrize("name", SOUND)
 def test_a_frame_that_the_edge_cuts_is_not_accused(name):
     """What needs the lost octets is not verifiable, and rules about it rest."""
     accused = []
@@ -31,7 +31,7 @@ def test_a_frame_that_the_edge_cuts_is_not_accused(name):
     assert accused == []
 
 
-@pytest.mark.parametrize("name", [SUMMED, TAGGED])
+@pytest.mark.parametrize("name", SOUND)
 def test_a_frame_with_its_fcs_is_sound(name):
     """FCS by zlib: CRC-32, least significant octet first (IEEE 802.3 3.2.9)."""
     for number, octets in enumerate(frames(name)):
@@ -42,7 +42,7 @@ def test_a_frame_with_its_fcs_is_sound(name):
         assert fate(view, judge(view)[1]).outcome != "dropped"
 
 
-@pytest.mark.parametrize("name", [SUMMED, TAGGED])
+@pytest.mark.parametrize("name", SOUND)
 def test_any_flipped_bit_under_an_fcs_is_located(name):
     for number, octets in enumerate(frames(name)[::9]):
         fcs = zlib.crc32(octets).to_bytes(4, "little")

@@ -3,7 +3,7 @@
 Run as root, with the Debian packages ``iproute2 iputils-ping dnsmasq-base busybox udhcpc
 isc-dhcp-client`` and a Python that has dpkt::
 
-    python vectors/traffic/make.py [FOLDER]
+    python vectors/traffic/make.py [FOLDER [FILE]...]
 
 Two network namespaces (the orchard's server and its frost alarm) are joined by a veth pair. A raw
 socket in the alarm's namespace takes down every frame of both directions. Whatever was set up is
@@ -23,7 +23,7 @@ import sys
 import tempfile
 import threading
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from decimal import Decimal
 from pathlib import Path
@@ -215,10 +215,11 @@ class Recorder:
 class Relay:
     """Carries frames between a plain port and a trunk: a tag goes in one way, out the other.
 
-    On the way to the trunk it loses some full TCP frames.
+    A lossy one loses some full TCP frames on the way to the trunk.
     """
 
-    def __init__(self, space: Namespace, port: str, trunk: str, control: int) -> None:
+    def __init__(self, space: Namespace, port: str, trunk: str, control: int, lossy: bool) -> None:
+        self._lossy = lossy
         self._full = 0
         self._tag = struct.pack("!HH", 0x8100, control)
         self._ends = raw_socket(space, port), raw_socket(space, trunk)
@@ -241,7 +242,7 @@ class Relay:
 
     def _loses(self, octets: bytes) -> bool:
         """Every fourth full TCP frame, so that ends have to say what they miss and send again."""
-        full = len(octets) == 1514 and octets[23] == socket.IPPROTO_TCP
+        full = self._lossy and len(octets) == 1514 and octets[23] == socket.IPPROTO_TCP
         self._full += full
         return full and self._full % 4 == 2
 
@@ -255,7 +256,9 @@ class Relay:
 
 
 @contextlib.contextmanager
-def bench(ipv6: bool = False, on: bool = False, trunk: bool = False) -> Iterator[Bench]:
+def bench(
+    *, ipv6: bool = False, on: bool = False, trunk: bool = False, lossy: bool = False
+) -> Iterator[Bench]:
     """The server and the alarm on one link, with or without a tagged trunk between them."""
     with contextlib.ExitStack() as stack:
         server = stack.enter_context(namespace("server"))
@@ -282,7 +285,7 @@ def bench(ipv6: bool = False, on: bool = False, trunk: bool = False) -> Iterator
             space.run("ip", "link", "set", device, "up", check=True)
         if middle:
             for port, end, control in (("east", "trunk0", 0x6064), ("west", "trunk1", 0x0064)):
-                stack.callback(Relay(middle, port, end, control).stop)
+                stack.callback(Relay(middle, port, end, control, lossy).stop)
             recorder = Recorder(middle, "trunk1", pad=True)
         assert recorder is not None
         stack.callback(recorder.stop)
@@ -290,53 +293,44 @@ def bench(ipv6: bool = False, on: bool = False, trunk: bool = False) -> Iterator
         yield Bench(server, alarm, folder, recorder)
 
 
-def write_pcap(path: Path, records: list[Record], nano: bool) -> None:
-    """One capture file, time stamps in micro- or nanoseconds."""
+def write(path: Path, records: list[Record]) -> None:
+    """One capture file; the name's ending says of which form."""
     with path.open("wb") as file:
+        if path.suffix == ".pcapng":
+            blocks = dpkt.pcapng.Writer(file, snaplen=1 << 17)
+            for stamp, octets in records:
+                blocks.writepkt(octets, stamp / 1e9)
+            return
+        nano = path.name in NANOSECONDS
         writer = dpkt.pcap.Writer(file, nano=nano, snaplen=1 << 17)
         for stamp, octets in records:
+            # A float holds no nanoseconds of this century; the writer takes a decimal as well.
             whole = stamp if nano else stamp // 1000 * 1000
-            writer.writepkt_time(octets, _exact(whole))
+            writer.writepkt_time(octets, Decimal(whole).scaleb(-9))
 
 
-def write_pcapng(path: Path, records: list[Record]) -> None:
-    """One capture file of the newer form."""
-    with path.open("wb") as file:
-        writer = dpkt.pcapng.Writer(file, snaplen=1 << 17)
-        for stamp, octets in records:
-            writer.writepkt(octets, stamp / 1e9)
+NANOSECONDS = ("offload-on.pcap",)
+RECORDINGS: dict[str, tuple[dict[str, bool], tuple[scenes.Scene, ...]]] = {
+    "offload-off.pcap": ({}, scenes.EVERYTHING),
+    "offload-on.pcap": ({"on": True}, scenes.SOME),
+    "rare.pcap": ({}, scenes.RARE),
+    "tagged.pcapng": ({"trunk": True}, scenes.TAGGED),
+    "losses.pcapng": ({"trunk": True, "lossy": True}, scenes.LOSSY),
+    "ipv6.pcap": ({"ipv6": True}, scenes.VERSION_6),
+}
 
 
-def _exact(nanoseconds: int) -> Decimal:
-    # A float holds no nanoseconds of this century; the writer takes a decimal as well.
-    return Decimal(nanoseconds).scaleb(-9)
-
-
-def main(folder: Path) -> None:
-    """All recordings, one after another."""
-    with bench() as ends:
-        for scene in scenes.EVERYTHING:
-            scene(ends)
-        plain = ends.recorder.stop()
-    with bench(on=True) as ends:
-        for scene in scenes.SOME:
-            scene(ends)
-        left = ends.recorder.stop()
-    with bench(trunk=True) as ends:
-        for scene in scenes.TAGGED:
-            scene(ends)
-        tagged = ends.recorder.stop()
-    with bench(ipv6=True) as ends:
-        for scene in scenes.VERSION_6:
-            scene(ends)
-        newer = ends.recorder.stop()
-    write_pcap(folder / "offload-off.pcap", plain, nano=False)
-    write_pcap(folder / "offload-on.pcap", left, nano=True)
-    write_pcapng(folder / "tagged.pcapng", tagged)
-    write_pcap(folder / "ipv6.pcap", newer, nano=False)
-    for name, records in (("off", plain), ("on", left), ("tagged", tagged), ("ipv6", newer)):
+def main(folder: Path, wanted: Sequence[str]) -> None:
+    """The wanted recordings, or all, one after another."""
+    for name in wanted or RECORDINGS:
+        how, play = RECORDINGS[name]
+        with bench(**how) as ends:
+            for scene in play:
+                scene(ends)
+            records = ends.recorder.stop()
+        write(folder / name, records)
         print(f"{name}: {len(records)} frames, {sum(len(o) for _, o in records)} octets")
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]) if len(sys.argv) > 1 else Path(__file__).parent)
+    main(Path(sys.argv[1]) if len(sys.argv) > 1 else Path(__file__).parent, sys.argv[2:])

@@ -167,6 +167,7 @@ def declined(bench: Bench) -> None:
     script = bench.folder / "taken"
     script.write_text('#!/bin/sh\n[ "$reason" != BOUND ]\n')
     script.chmod(0o755)
+    (bench.folder / "conf").write_text('send host-name "frost-2";\ninitial-interval 2;\n')
     files = ("-lf", f"{bench.folder}/fresh", "-pf", f"{bench.folder}/pid", "-sf", str(script))
     client = bench.alarm.start(
         "dhclient", "-4", "-d", "-cf", f"{bench.folder}/conf", *files, "frost0"
@@ -225,7 +226,6 @@ def few_echoes(bench: Bench) -> None:
 
 def refusals(bench: Bench) -> None:
     """Each kind of ICMP error that the server's kernel gives, and a time stamp exchange."""
-    ends = socket.inet_aton(ALARM), socket.inet_aton(SERVER)
     bench.server.setting("ipv4/ip_forward", "1")
     bench.server.setting("ipv4/icmp_ratelimit", "0")
     bench.server.run("ip", "route", "add", "203.0.113.0/24", "dev", "lo", "mtu", "600")
@@ -234,16 +234,8 @@ def refusals(bench: Bench) -> None:
     bench.ping("198.51.100.5")
     bench.ping("198.51.100.200")
     bench.ping("-M", "do", "-s", "1000", "203.0.113.5")
-    # A router on the same link and absent: a redirect, then host unreachable.
-    bench.server.run("ip", "route", "add", "198.51.100.64/26", "via", "192.0.2.50")
-    bench.alarm.run("ping", "-n", "-c", "1", "-W", "4", "198.51.100.66")
-    bench.server.setting("ipv4/ipfrag_time", "1")
 
     def send() -> None:
-        # One fragment whose rest never comes: time exceeded while it waits.
-        lonely = struct.pack("!BBHHHBBH4s4s", 0x45, 0, 36, 7, 0x2000, 64, 17, 0, *ends)
-        with socket.socket(socket.AF_INET, socket.SOCK_RAW, socket.IPPROTO_RAW) as port:
-            port.sendto(lonely + bytes.fromhex("1388138900180000") + b"half way", (SERVER, 0))
         for size in (0, 1, 40, 900):
             with socket.socket(type=socket.SOCK_DGRAM) as port:
                 port.sendto(bytes(range(256)) * 4 if size > 800 else bytes(size), (SERVER, 7777))
@@ -254,6 +246,24 @@ def refusals(bench: Bench) -> None:
         total = (total & 0xFFFF) + (total >> 16)
         with socket.socket(socket.AF_INET, socket.SOCK_RAW, socket.IPPROTO_ICMP) as port:
             port.sendto(stamp[:2] + struct.pack("!H", 0xFFFF ^ total) + stamp[4:], (SERVER, 0))
+
+    bench.alarm.inside(send)
+    time.sleep(0.3)
+
+
+def astray(bench: Bench) -> None:
+    """A redirect, a host that is not there, a fragment whose rest never comes."""
+    bench.server.setting("ipv4/ip_forward", "1")
+    bench.server.setting("ipv4/icmp_ratelimit", "0")
+    bench.server.run("ip", "route", "add", "198.51.100.64/26", "via", "192.0.2.50")
+    bench.alarm.run("ping", "-n", "-c", "1", "-W", "4", "198.51.100.66")
+    bench.server.setting("ipv4/ipfrag_time", "1")
+    ends = socket.inet_aton(ALARM), socket.inet_aton(SERVER)
+    lonely = struct.pack("!BBHHHBBH4s4s", 0x45, 0, 36, 7, 0x2000, 64, 17, 0, *ends)
+
+    def send() -> None:
+        with socket.socket(socket.AF_INET, socket.SOCK_RAW, socket.IPPROTO_RAW) as port:
+            port.sendto(lonely + bytes.fromhex("1388138900180000") + b"half way", (SERVER, 0))
 
     bench.alarm.inside(send)
     time.sleep(1.5)
@@ -507,9 +517,11 @@ def version_6(bench: Bench) -> None:
 Scene = Callable[[Bench], None]
 
 EVERYTHING: tuple[Scene, ...] = (
-    *(services, lease, another_lease, broadcast_lease, declined, inform, arp, echo, refusals),
-    *(datagrams, names, pages, refused, streams, patience, older_framing),
+    *(services, lease, another_lease, inform, arp, echo, refusals, datagrams, names),
+    *(pages, refused, streams, older_framing),
 )
 SOME: tuple[Scene, ...] = (services, lease, few_echoes, datagrams, names, pages, refused)
-TAGGED: tuple[Scene, ...] = (services, lease, few_echoes, names, pages, refused)
+RARE: tuple[Scene, ...] = (services, broadcast_lease, declined, lease, astray, patience)
+TAGGED: tuple[Scene, ...] = (services, lease, few_echoes, names, refused)
+LOSSY: tuple[Scene, ...] = (services, lease, pages)
 VERSION_6: tuple[Scene, ...] = (version_6,)
