@@ -65,9 +65,11 @@ commands = Commands(
 
 @commands.result_callback()
 @click.pass_context
-def _done(ctx: click.Context, result: object) -> None:
+def _done(ctx: click.Context, code: int | None) -> int:
+    """The exit code of the command; without a command, the help."""
     if ctx.invoked_subcommand is None:
         click.echo(ctx.get_help())
+    return code or 0
 
 
 def run(arguments: Sequence[str]) -> int:
@@ -99,9 +101,10 @@ def _invoked(arguments: Sequence[str]) -> int:
 
 
 def _usage(error: click.UsageError) -> str:
-    command = error.ctx.command_path if error.ctx else "framecheck"
+    command = (error.ctx and error.ctx.info_name) or "framecheck"
     if isinstance(error, click.NoSuchOption):
         known = [o for p in error.ctx.command.params for o in p.opts] if error.ctx else []
-        return f"{command}: no option {quote(error.option_name)}; {hints(error.option_name, known)}"
+        wrong = error.option_name
+        return f"{command} has no option {quote(wrong)}; {hints(wrong, known)}"
     said = quote(" ".join(error.format_message().split())).rstrip(".")
-    return f"{command}: {said[:1].lower()}{said[1:]}; {command} -h says more"
+    return f"{command}: {said[:1].lower()}{said[1:]}; -h says more"

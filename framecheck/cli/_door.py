@@ -26,7 +26,7 @@ def hints(wrong: str, known: Iterable[str], otherwise: str = "") -> str:
     from difflib import get_close_matches
 
     names = sorted(known)
-    near = get_close_matches(wrong, names, n=2, cutoff=0.5)
+    near = get_close_matches(wrong, names, n=2, cutoff=0.6)
     if near:
         return f"did you mean {' or '.join(near)}?"
     return otherwise or f"there are {', '.join(names)}"
@@ -50,7 +50,8 @@ def columns(stream: TextIO) -> int:
     if not stream.isatty():
         return 80
     try:
-        return min(max(os.get_terminal_size(stream.fileno()).columns, 40), 100)
+        found = os.get_terminal_size(stream.fileno()).columns or 80  # 0: nobody told the terminal
+        return min(max(found, 40), 100)
     except OSError:
         return 80
 

@@ -119,6 +119,6 @@ def no_frame(i: InputRecord) -> str:
             "too few for a frame's 14-octet header"
         )
     return (
-        f"{name}: no frame found {held}, no hex dump in it; have the driver print each frame's "
-        "octets as hex digits"
+        f"{name}: no frame found {held}, no hex dump of 14 octets or more; have the driver print "
+        "each frame's octets as hex digits"
     )

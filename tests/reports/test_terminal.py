@@ -183,7 +183,7 @@ def test_only_damaged_leaves_the_others_out() -> None:
     ("given_input", "says"),
     [
         (InputRecord("e.log"), "e.log: no frame found, it is empty; give a log"),
-        (InputRecord("c.log", 90, 0, 0, 90), "c.log: no frame found in 90 characters, no hex dump"),
+        (InputRecord("c.log", 90, 0, 0, 90), "c.log: no frame found in 90 characters, no hex dump of 14"),
         (InputRecord("-", 9, 2, 0, 7), "standard input: no frame found in 9 characters; 2 hex"),
         (InputRecord("x.pcap", error="x.pcap: it broke off; again"), "x.pcap: it broke off"),
     ],
