@@ -18,7 +18,7 @@ UNWANTED = ("numpy", "dpkt", "bitstring", "rich")
 FRAME = """\
 frost-1> show last
 0000  00 00 5e 00 53 07 00 00 5e 00 53 01 08 00 45 00
-0010  00 21 12 34 40 00 40 11 e4 49 c0 00 02 01 c0 00
+0010  00 21 12 34 00 00 40 11 e4 49 c0 00 02 01 c0 00
 0020  02 4d 13 88 13 89 00 0d 10 a2 68 65 6c 6c 6f 00
 0030  00 00 00 00 00 00 00 00 00 00 00 00
 frost-1>
@@ -83,7 +83,7 @@ def run() -> list[tuple[str, ...] | str]:
         rows.append((name, f"{seconds * 1e3:.1f}", f"{ratio:.1f}", held))
     if once.returncode or not once.stdout:
         said = once.stderr.decode(errors="replace").strip().splitlines()
-        rows.append(f"NOT A RUN: exit code {once.returncode}, {said[-1] if said else 'no JSON'}")
+        rows.append(f"NOT SOUND: exit code {once.returncode}, {said[-1] if said else 'no error'}")
     rows.append(f"{len(once.stdout)} octets of JSON")
     packages = {i.name.partition(".")[0] for i in loaded}
     rows.append(f"imported and unwanted: {', '.join(sorted(packages & set(UNWANTED))) or 'none'}")
