@@ -12,10 +12,10 @@ from pathlib import Path
 
 import dpkt
 
-TRAFFIC = Path(__file__).parents[1] / "traffic"
+HERE = Path(__file__).parent
 
 
-def _kind(octets: bytes) -> str:
+def kind_of(octets: bytes) -> str:
     """A rough name for a frame, so that it can be asked for whatever else was recorded."""
     at = 18 if octets[12:14] == b"\x81\x00" else 14
     if octets[at - 2 : at] == b"\x08\x06":
@@ -37,13 +37,12 @@ def _kind(octets: bytes) -> str:
 
 @cache
 def _frames(name: str) -> dict[str, bytes]:
-    """Frames of a recording, named by kind and number: ``arp 0``, ``arp 1``, ``echo 0`` …"""
-    reader = dpkt.pcapng.Reader if name.endswith("ng") else dpkt.pcap.Reader
+    """Frames taken from a recording (``take.py``), named by kind and number: ``arp 0``, ``arp 1``, ``echo 0`` …"""
     named: dict[str, bytes] = {}
     seen: Counter[str] = Counter()
-    with (TRAFFIC / name).open("rb") as file:
-        for _, octets in reader(file):
-            kind = _kind(octets)
+    with (HERE / name).open("rb") as file:
+        for _, octets in dpkt.pcap.Reader(file):
+            kind = kind_of(octets)
             named[f"{kind} {seen[kind]}"] = octets
             seen[kind] += 1
     return named
@@ -51,12 +50,12 @@ def _frames(name: str) -> dict[str, bytes]:
 
 def plain(*names: str) -> list[bytes]:
     """Frames of the untagged recording, by kind and number."""
-    return [_frames("offload-off.pcap")[n] for n in names]
+    return [_frames("plain.pcap")[n] for n in names]
 
 
 def tagged(*names: str) -> list[bytes]:
     """Frames of the recording with 802.1Q tags, by kind and number."""
-    return [_frames("tagged.pcapng")[n] for n in names]
+    return [_frames("tagged.pcap")[n] for n in names]
 
 
 @dataclass

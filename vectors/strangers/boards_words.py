@@ -160,7 +160,7 @@ def quoted_shell(log: Log) -> None:
 def progress_front(log: Log) -> None:
     log.line(*(f"[{k:3}%] erase {0x4000 + 0x100 * k:08x}" for k in range(0, 101, 10)))
     log.line(*(f"[{k:3}%] write {0x4000 + 0x100 * k:08x}" for k in range(0, 101, 10)))
-    for octets in plain("arp 11", "echo 6", "udp 27"):
+    for octets in plain("arp 11", "echo 6", "udp 2"):
         frame = log.frame(octets)
         log.line(f"incoming block at {log.x(6)}, {len(octets)}")
         for at in rows(octets, 4):

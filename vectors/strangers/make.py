@@ -3,10 +3,10 @@
     python vectors/strangers/make.py [FOLDER]
 
 Every layout is invented: what somebody writes with a print function in ten minutes, among the
-chatter of an orchard's frost alarm. The frames are those of ``vectors/traffic``; the same
-recordings give the same files. ``NN-shape.log`` is the text, ``NN-shape.json`` the truth: the
+chatter of an orchard's frost alarm. The frames are real ones, which ``take.py`` took out of the
+recordings of ``vectors/traffic``. ``NN-shape.log`` is the text, ``NN-shape.json`` the truth: the
 octets of each frame as printed, and of each octet line, column and end column (code points, from
-1, half-open).
+1, half-open). The same frames give the same files.
 """
 
 from __future__ import annotations
