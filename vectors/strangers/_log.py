@@ -37,7 +37,7 @@ def kind_of(octets: bytes) -> str:
 
 @cache
 def _frames(name: str) -> dict[str, bytes]:
-    """Frames taken from a recording (``take.py``), named by kind and number: ``arp 0``, ``arp 1``, ``echo 0`` …"""
+    """Frames taken from a recording, named by kind and number: ``arp 0``, ``echo 3`` …"""
     named: dict[str, bytes] = {}
     seen: Counter[str] = Counter()
     with (HERE / name).open("rb") as file:
