@@ -123,4 +123,4 @@ def summary(layers: Sequence[Layer], octets: bytes) -> str:
 def _plain(octets: bytes) -> str:
     if not octets:
         return "no octets"
-    return f"{count(len(octets), 'octet')} behind no known header"
+    return f"{count(len(octets), 'octet')} that begin with no known header"

@@ -250,3 +250,10 @@ def test_dns_is_not_entered_in_a_quoted_datagram() -> None:
     frame = build([("ethernet", {}), ("ipv4", {}), ("icmp", {"type": 3, "code": 3})], quoted)
 
     assert [x.kind for x in decode_frame(frame)][-3:] == ["ipv4", "udp", "payload"]
+
+
+@pytest.mark.parametrize("name", ["a" * 64, ".".join(["pump"] * 60)])
+def test_a_name_that_rfc_1035_does_not_allow_cannot_be_written(name: str) -> None:
+    """RFC 1035 2.3.4: labels of 63 octets, names of 255."""
+    with pytest.raises(ValueError, match="labels of 1 to 63 octets"):
+        encode(kind("dns"), {"records": [(name, 1, 1)]})

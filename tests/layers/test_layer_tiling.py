@@ -67,6 +67,7 @@ def test_a_frame_cut_anywhere_is_tiled_and_keeps_the_bits_it_has(vector: Vector)
     edges = {f.stop for f in walk(whole)}
     for length in range(len(vector.octets)):
         layers = assert_tiled(vector.octets[:length], vector.starts_at)
+        assert_readable(vector.octets[:length], layers)
         last = layers[-1].fields[-1] if layers else None
         # The table itself cuts nothing: only a field that the end runs through is not whole.
         if last is not None and length * 8 not in edges and last.name not in OF_ANY_LENGTH:
