@@ -10,10 +10,14 @@ from framecheck.core.text import Places, Row
 from framecheck.reading._evidence import CLOSE, ENOUGH, text_evidence
 from framecheck.reading._parse import gutter_text
 from framecheck.reading._shape import turned, turned_columns
-from framecheck.reading._track import MOST_OCTETS, WIDTHS, Content, Track
+from framecheck.reading._track import ETHERTYPES, MOST_OCTETS, WIDTHS, Content, Track
 
 _NEAR = 4.0
 """Bits within which two readings of a row are both said."""
+
+
+_SURE = 12.0
+"""Bits of content in one octet order from which the other is not looked at."""
 
 
 class Finished(NamedTuple):
@@ -81,7 +85,9 @@ def _weight(track: Track, content: Content | None) -> tuple[float, float, bool, 
     octets = track.octets
     said = content(octets)
     swapped, doubt = False, None
-    if track.shape.group > 1 and not track.gutter_rows:
+    sure = said >= _SURE and octets[12:14] in ETHERTYPES
+    if not sure and track.shape.group > 1 and not track.gutter_rows:
+        # In the order of the wire it is no sure frame: look at the other one.
         other = content(_turned(octets, track))
         if other > said + _NEAR and other > 0:
             said, swapped = other, True
