@@ -33,10 +33,16 @@ class Import(NamedTuple):
     name: str
 
 
-def imports(command: list[str]) -> list[Import]:
+def surroundings(folder: str) -> dict[str, str]:
+    """An environment in which byte code is kept, as after any installation, in a folder of ours."""
+    kept = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
+    return {**kept, "PYTHONPYCACHEPREFIX": folder}
+
+
+def imports(command: list[str], env: dict[str, str]) -> list[Import]:
     """What a Python command imports and what each module costs."""
     timed = [command[0], "-X", "importtime", *command[1:]]
-    said = subprocess.run(timed, capture_output=True, text=True, timeout=60).stderr
+    said = subprocess.run(timed, capture_output=True, text=True, timeout=60, env=env).stderr
     found = []
     for line in said.splitlines():
         if line.startswith("import time:") and "|" in line:
@@ -46,13 +52,13 @@ def imports(command: list[str]) -> list[Import]:
     return found
 
 
-def interleaved(commands: list[list[str]]) -> list[float]:
+def interleaved(commands: list[list[str]], env: dict[str, str]) -> list[float]:
     """Median seconds of each command, run in turns so that a busy neighbour hits all alike."""
     taken: list[list[float]] = [[] for _ in commands]
     for turn in range(ROUNDS + 1):
         for command, times in zip(commands, taken, strict=True):
             begin = time.perf_counter()
-            subprocess.run(command, capture_output=True, timeout=60, check=False)
+            subprocess.run(command, capture_output=True, timeout=60, check=False, env=env)
             if turn:  # the first one fills caches and writes byte code
                 times.append(time.perf_counter() - begin)
     return [statistics.median(t) for t in taken]
@@ -68,10 +74,12 @@ def run() -> list[tuple[str, ...] | str]:
         ways = {"python -m framecheck": [sys.executable, "-m", "framecheck", *arguments]}
         if console.exists():
             ways["framecheck (console script)"] = [str(console), *arguments]
-        once = subprocess.run([*ways["python -m framecheck"]], capture_output=True, timeout=60)
-        base, *times = interleaved([[sys.executable, "-c", "pass"], *ways.values()])
-        loaded = imports(ways["python -m framecheck"])
-        bare = {i.name for i in imports([sys.executable, "-c", "pass"])}
+        module, bare = ways["python -m framecheck"], [sys.executable, "-c", "pass"]
+        env = surroundings(str(Path(folder, "byte-code")))
+        once = subprocess.run(module, capture_output=True, timeout=60, env=env)
+        base, *times = interleaved([bare, *ways.values()], env)
+        loaded = imports(module, env)
+        always = {i.name for i in imports(bare, env)}
     rows: list[tuple[str, ...] | str] = [
         f"medians of {ROUNDS} interleaved runs; load {os.getloadavg()[0]:.1f}",
         ("process", "ms", "times", ""),
@@ -87,7 +95,7 @@ def run() -> list[tuple[str, ...] | str]:
     rows.append(f"{len(once.stdout)} octets of JSON")
     packages = {i.name.partition(".")[0] for i in loaded}
     rows.append(f"imported and unwanted: {', '.join(sorted(packages & set(UNWANTED))) or 'none'}")
-    new = [i for i in loaded if i.name not in bare]
+    new = [i for i in loaded if i.name not in always]
     own = [i for i in new if i.name.partition(".")[0] == "framecheck"]
     foreign = [i for i in new if i not in own]
     for title, group in (("own", own), ("others'", foreign)):
