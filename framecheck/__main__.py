@@ -7,9 +7,13 @@ import sys
 
 def main() -> None:
     """Run the command that the arguments name and leave with its exit code."""
-    from framecheck.cli import run
+    try:
+        from framecheck.cli import run
 
-    sys.exit(run(sys.argv[1:]))
+        code = run(sys.argv[1:])
+    except KeyboardInterrupt:  # while the commands are still being loaded
+        code = 130
+    sys.exit(code)
 
 
 if __name__ == "__main__":

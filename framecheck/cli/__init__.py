@@ -7,6 +7,7 @@ exit code 2; a reader that goes away (141) and an interrupt (130) are quiet.
 from __future__ import annotations
 
 import importlib
+import os
 import sys
 from collections.abc import Sequence
 
@@ -90,9 +91,14 @@ def run(arguments: Sequence[str]) -> int:
     except BrokenPipeError:
         close_quietly()
         return PIPE_CLOSED
+    except OSError as error:  # of standard output: a full disk; inputs and --output say their own
+        close_quietly()
+        return complain(f"cannot write the report ({(error.strerror or str(error)).lower()})")
 
 
 def _invoked(arguments: Sequence[str]) -> int:
+    if sys.stdout is None:  # closed by whoever started us: the exit code alone is wanted
+        sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115 - until we leave
     if hasattr(sys.stdout, "reconfigure"):
         sys.stdout.reconfigure(errors="backslashreplace")
     with commands.make_context("framecheck", list(arguments)) as ctx:

@@ -20,7 +20,9 @@ class Advice:
 
     def __init__(self, options: ReportOptions) -> None:
         self._options = options
-        self._counts = dict.fromkeys(("unwritten", "damaged", "cut", "console", "known"), 0)
+        self._counts = dict.fromkeys(
+            ("unwritten", "damaged", "cut", "console", "known", "pinned"), 0
+        )
         self._rules: dict[str, int] = {}
         self._inputs: dict[str, None] = {}
 
@@ -32,6 +34,7 @@ class Advice:
         self._counts["cut"] += record.state == "cut"
         self._counts["console"] += record.broken_by == "console"
         self._counts["known"] += record.reference is not None
+        self._counts["pinned"] += bool(record.wrong or record.residue)
         grave = [f.rule for f in record.findings if f.certainty in ("impossible", "forbidden")]
         rule = record.fate.rule or (grave[0] if grave else None)
         if rule:
@@ -52,7 +55,7 @@ class Advice:
             yield "the log ends inside a frame: take it again with the whole dump in it", ""
         if seen["damaged"] and not seen["known"] and self._options.sent is None:
             yield "if what was sent is known:", self._command("--sent CAPTURE")
-        if seen["damaged"] and not seen["unwritten"] and self._options.fill is None:
+        if seen["damaged"] > seen["pinned"] and not seen["known"] and self._options.fill is None:
             yield "fill the buffer before each transfer, then:", self._command("--fill odd-parity")
         if self._rules:
             rule = max(self._rules, key=lambda r: (self._rules[r], r))

@@ -74,9 +74,10 @@ def marks(record: FrameRecord) -> dict[int, str]:
 def _named(record: FrameRecord) -> Iterator[int]:
     """Octets that grave findings name; of a sum or length, what its arithmetic points at."""
     verdicts = {v.name: v for v in record.verdicts if v.outcome == "mismatch"}
-    for f in record.findings:
-        if f.certainty not in ("impossible", "forbidden"):
-            continue
+    grave = [f for f in record.findings if f.certainty in ("impossible", "forbidden")]
+    if not grave and record.state == "damaged":  # as under --strict
+        grave = [f for f in record.findings if f.certainty == "suspicious"]
+    for f in grave:
         verdict = verdicts.get(f.rule)
         if verdict is None:
             spans = f.spans

@@ -169,7 +169,7 @@ def _title(record: FrameRecord, options: ReportOptions, ink: Ink) -> Iterator[st
     if columns(one) <= options.width:
         yield ink.bold(one)
         return
-    for line in wrap(head, options.width):
+    for line in [head] if columns(head) <= options.width else wrap(head, options.width):
         yield ink.bold(line)
     for line in wrap(summary, options.width, INDENT):
         yield ink.bold(line)
@@ -183,7 +183,9 @@ def _state_in_words(record: FrameRecord, options: ReportOptions) -> str:
     if record.state == "cut":
         return f"cut off where the log ends; {_lacking(record)}"
     if record.state == "cannot tell":
-        return "undecided: see the doubts"
+        starts = record.frame.starts_at
+        why = {"inside": "its start is not there", "unknown": "where it starts is not known"}
+        return f"undecided: {why.get(starts, 'see the doubts')}"
     return "sound"
 
 
@@ -342,10 +344,14 @@ def _reasons(record: FrameRecord, options: ReportOptions) -> Iterator[tuple[str,
             yield safe(verdict.says), ""
     hidden = len(findings) - len(shown)
     if hidden:
-        yield f"{counted(hidden, 'note')} more: --all shows {'it' if hidden == 1 else 'them'}", ""
+        yield f"{counted(hidden, 'finding')} more: --all shows {_them(hidden)}", ""
     if record.repair is not None:
-        proof = ", ".join(safe(p) for p in record.repair.proved_by)
+        proof = ", ".join(_spoken(safe(p)) for p in record.repair.proved_by)
         yield f"healed by: {safe(record.repair.says)}", f"proved by {proof}" if proof else ""
+
+
+def _them(n: int) -> str:
+    return "it" if n == 1 else "them"
 
 
 def _spots(f: Finding) -> str:
@@ -423,7 +429,7 @@ def _end(
 ) -> Iterator[str]:
     below: list[str] = []
     if notes:
-        below.append(f"{counted(notes, 'note')} on sound frames: --all shows them")
+        below.append(f"{counted(notes, 'note')} on sound frames: --all shows {_them(notes)}")
     for i in end.inputs:
         shown = i.doubts if options.show_all else i.doubts[:MOST_REASONS]
         below.extend(f"{name_of(i.name)}: {safe(d.says)}" for d in shown)

@@ -11,12 +11,14 @@ import signal
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
+import zlib
+from importlib.resources import files
 from pathlib import Path
 from xml.etree import ElementTree
 
 import dpkt
 import pytest
+from jsonschema import Draft202012Validator
 
 from framecheck.cli import _orchard, run
 
@@ -29,7 +31,7 @@ def dumped(octets: bytes) -> str:
 
 
 @pytest.fixture
-def bench(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
+def bench(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A folder with a sound log, a damaged one, a cut one, chatter and a capture."""
     monkeypatch.chdir(tmp_path)
     for name in ("NO_COLOR", "TERM", "FORCE_COLOR"):
@@ -174,6 +176,23 @@ def test_an_opened_input_without_a_frame_still_has_a_sheet(bench: Path, capsys: 
     )
 
 
+def test_every_sheet_keeps_to_the_schema_that_is_shipped(bench: Path, capsys: Captured) -> None:
+    schema = json.loads(files("framecheck").joinpath("sheet.schema.json").read_text("utf-8"))
+    frame = bytearray(_orchard.offer(3) + zlib.crc32(_orchard.offer(3)).to_bytes(4, "little"))
+    frame[100] ^= 8
+    (bench / "flipped.log").write_text(dumped(bytes(frame)) + "ok\n")
+    (bench / "short.log").write_text(dumped(_orchard.offer(3)[:150] + _orchard.offer(3)[156:]))
+    names = sorted(p.name for p in bench.iterdir())
+    _, out, _ = said(capsys, *names, "--report", "json", "--sent", "sent.pcap", "--strict")
+    sheet = json.loads(out)
+    Draft202012Validator(schema).validate(sheet)
+    assert [i["name"] for i in sheet["inputs"]] == names
+    found = {f["rule"] for one in sheet["frames"] for f in one["findings"]}
+    assert {"fcs", "udp-checksum"} <= found
+    for i in sheet["inputs"]:
+        assert i["digits"] + i["framing"] + i["skipped"] == i["characters"]
+
+
 def test_a_broken_capture_gives_the_frames_before_it(bench: Path, capsys: Captured) -> None:
     whole = (bench / "sent.pcap").read_bytes()
     (bench / "broken.pcap").write_bytes(whole[:-9])
@@ -314,6 +333,23 @@ def test_an_interrupt_is_quiet(bench: Path) -> None:
         child.send_signal(signal.SIGINT)
         assert child.wait(10) == 130
         assert child.stderr.read() == b""
+
+
+def test_a_full_disk_is_one_clear_line(bench: Path) -> None:
+    with open("/dev/full", "wb") as full:
+        done = subprocess.run(
+            [*FRAMECHECK, "check", "orchard.log"], stdout=full, stderr=subprocess.PIPE, check=False
+        )
+    assert done.returncode == 2
+    assert done.stderr == b"framecheck: cannot write the report (no space left on device)\n"
+
+
+def test_without_a_standard_output_the_exit_code_still_tells(bench: Path) -> None:
+    command = '"$0" -m framecheck check orchard.log >&-'
+    done = subprocess.run(
+        ["/bin/sh", "-c", command, sys.executable], stderr=subprocess.PIPE, check=False
+    )
+    assert (done.returncode, done.stderr) == (1, b"")
 
 
 def on_a_terminal(arguments: list[str], typed: bytes = b"", **environment: str) -> str:

@@ -167,7 +167,7 @@ def test_many_marked_rows_are_told_not_shown() -> None:
 def test_notes_on_sound_frames_are_counted_and_shown_on_demand() -> None:
     note = Finding("a-note", "unusual", None, (Span(0, 8),), 1, 2, "RFC 1", "a small oddity")
     made = record(_orchard.asks(), findings=(note,))
-    assert "1 note on sound frames: --all shows them" in said(made)
+    assert "1 note on sound frames: --all shows it" in said(made)
     assert "a small oddity" not in said(made)
     assert "a small oddity" in said(made, show_all=True)
 
