@@ -1,0 +1,54 @@
+"""Frames for the tests of judging, and one call from octets to what is judged."""
+
+from __future__ import annotations
+
+import tomllib
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from framecheck.core.finding import Finding, Host, Verdict
+from framecheck.core.sheet import Fate
+from framecheck.core.view import View
+from framecheck.judging import fate, judge
+from framecheck.layers import decode_frame
+
+# Worked out apart from this project: see the head of the file.
+REFERENCE = tomllib.loads(
+    (Path(__file__).parents[2] / "vectors/reference/frames.toml").read_text("utf-8")
+)
+NOBODY = Host()
+BOARD = Host(bytes.fromhex("00005e005302"), bytes((192, 0, 2, 2)), 5001)
+
+
+class Judged(NamedTuple):
+    verdicts: tuple[Verdict, ...]
+    findings: tuple[Finding, ...]
+    fate: Fate
+
+    def outcome(self, name: str) -> str | None:
+        return next((v.outcome for v in self.verdicts if v.name == name), None)
+
+    def verdict(self, name: str) -> Verdict:
+        return next(v for v in self.verdicts if v.name == name)
+
+    @property
+    def above_unusual(self) -> list[str]:
+        return [f.rule for f in self.findings if f.certainty != "unusual"]
+
+    def spans(self, rule: str) -> list[tuple[tuple[int, int], ...]]:
+        return [tuple(s.octets for s in f.spans) for f in self.findings if f.rule == rule]
+
+
+def reference(name: str) -> bytes:
+    return bytes.fromhex(REFERENCE[name]["octets"])
+
+
+def judged(octets: bytes, starts_at: str = "ethernet", **seen: Any) -> Judged:
+    view = View(octets, decode_frame(octets, starts_at), **seen)
+    verdicts, findings = judge(view)
+    return Judged(verdicts, findings, fate(view, findings))
+
+
+def changed(octets: bytes, at: int, digits: str) -> bytes:
+    new = bytes.fromhex(digits)
+    return octets[:at] + new + octets[at + len(new) :]

@@ -1,0 +1,54 @@
+"""Any octets at all are judged, and what is said stays within the frame."""
+
+from __future__ import annotations
+
+from hypothesis import given
+from hypothesis import strategies as st
+from judged_frames import BOARD, NOBODY, REFERENCE, judged, reference
+
+from framecheck.judging import STEPS
+from framecheck.judging._examples import DISCOVER, OFFER
+
+FRAMES = [reference(name) for name in REFERENCE] + [OFFER, DISCOVER]
+CERTAINTIES = {"impossible", "forbidden", "suspicious", "unusual"}
+
+
+@st.composite
+def damaged(draw: st.DrawFn) -> bytes:
+    """A sound frame with octets changed, lost and put in."""
+    octets = bytearray(draw(st.sampled_from(FRAMES)))
+    for _ in range(draw(st.integers(0, 4))):
+        at = draw(st.integers(0, len(octets)))
+        count = draw(st.integers(0, 12))
+        octets[at : at + count] = draw(st.binary(max_size=14))
+    return bytes(octets)
+
+
+@given(
+    st.one_of(st.binary(max_size=120), damaged()),
+    st.sampled_from(("ethernet", "ipv4", "arp", "inside")),
+    st.booleans(),
+    st.one_of(st.none(), st.binary(max_size=4)),
+    st.booleans(),
+    st.sampled_from((NOBODY, BOARD)),
+)
+def test_nothing_raises_and_spans_stay_inside(octets, starts_at, cut, fcs, on_wire, host):
+    found = judged(octets, starts_at, cut=cut, fcs=fcs, on_wire=on_wire, host=host)
+    for finding in found.findings:
+        assert finding.certainty in CERTAINTIES
+        assert finding.spans
+        for span in finding.spans:
+            assert 0 <= span.start < span.stop <= len(octets) * 8
+    for verdict in found.verdicts:
+        for span in (*verdict.covers, *verdict.blamed):
+            assert 0 <= span.start < span.stop <= len(octets) * 8
+        if verdict.outcome == "mismatch":
+            assert verdict.name in {f.rule for f in found.findings}
+    assert found.fate.outcome in ("delivered", "dropped", "cannot tell")
+    assert found.fate.step is None or found.fate.step in STEPS
+    assert (found.fate.outcome == "dropped") == (found.fate.rule is not None)
+
+
+@given(damaged(), st.booleans())
+def test_the_same_octets_are_judged_alike(octets, cut):
+    assert judged(octets, cut=cut) == judged(octets, cut=cut)
