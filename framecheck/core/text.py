@@ -92,6 +92,8 @@ class Places:
 
 
 def _stretches(row: Row, low: int, high: int) -> list[Place]:
+    if row.columns and low <= row.first and row.first + len(row.columns) <= high:
+        return [Place(row.line, min(row.columns), max(row.ends))]  # the usual case: a whole row
     order = sorted(range(len(row.columns)), key=row.columns.__getitem__)
     found: list[Place] = []
     open_: Place | None = None
