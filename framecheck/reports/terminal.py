@@ -146,9 +146,9 @@ def _sound(record: FrameRecord, options: ReportOptions) -> Iterator[str]:
 def _block(record: FrameRecord, options: ReportOptions, ink: Ink) -> Iterator[str]:
     yield ""
     yield from _title(record, options, ink)
-    yield from wrap(_state_in_words(record, options), options.width, INDENT)
     fate, source = fate_in_words(record)
-    yield from _with_detail(fate, f"({source})" if source else "", options, ink, INDENT, INDENT)
+    says = f"{_state_in_words(record)}; {fate}"
+    yield from _with_detail(says, f"({source})" if source else "", options, ink, INDENT, INDENT)
     yield ""
     yield from _octets(record, options, ink)
     yield ""
@@ -157,6 +157,8 @@ def _block(record: FrameRecord, options: ReportOptions, ink: Ink) -> Iterator[st
     yield from _labelled("proven", _proven(record), options)
     yield from _labelled("doubt", _doubts(record, options), options)
     if options.show_all:
+        if assumed := ", ".join(safe(a) for a in record.fate.assumed):
+            yield from _labelled("assumed", [f"to fit, as --host does not say: {assumed}"], options)
         yield from _fields(record, options, ink)
 
 
@@ -175,7 +177,7 @@ def _title(record: FrameRecord, options: ReportOptions, ink: Ink) -> Iterator[st
         yield ink.bold(line)
 
 
-def _state_in_words(record: FrameRecord, options: ReportOptions) -> str:
+def _state_in_words(record: FrameRecord) -> str:
     if record.state == "damaged":
         by = {"console": "the console", "transfer": "the transfer", "sender": "the sender"}
         who = by.get(record.broken_by or "")
@@ -322,11 +324,13 @@ def _why(record: FrameRecord, options: ReportOptions, ink: Ink) -> Iterator[str]
 def _with_detail(
     says: str, detail: str, options: ReportOptions, ink: Ink, first: str, below: str
 ) -> Iterator[str]:
-    """A sentence, and its detail behind it where both fit on one line, else beneath."""
-    if detail and columns(first + says + detail) + 2 <= options.width:
-        yield f"{first}{says}  {ink.dim(detail)}"
+    """A sentence, and its detail behind it where there is room, else beneath."""
+    *before, last = wrap(says, options.width, first)
+    yield from before
+    if detail and columns(last + detail) + 2 <= options.width:
+        yield f"{last}  {ink.dim(detail)}"
         return
-    yield from wrap(says, options.width, first)
+    yield last
     if detail:
         for line in wrap(detail, options.width, below):
             yield ink.dim(line)
@@ -394,12 +398,12 @@ def _doubts(record: FrameRecord, options: ReportOptions) -> Iterator[str]:
         yield safe(d.says)
     if len(record.doubts) > len(shown):
         yield f"{len(record.doubts) - len(shown)} more doubts: --all shows them"
-    if options.show_all and record.fate.assumed:
-        yield f"assumed to fit: {', '.join(safe(a) for a in record.fate.assumed)}"
 
 
 def _fields(record: FrameRecord, options: ReportOptions, ink: Ink) -> Iterator[str]:
     """What each layer says, field by field, in the standard's words."""
+    if record.layers:
+        yield ""
     for layer in record.layers:
         start, stop = layer.octets
         head = f"{layer.kind}{' (quoted)' if layer.quoted else ''}"
@@ -435,7 +439,7 @@ def _end(
         below.extend(f"{name_of(i.name)}: {safe(d.says)}" for d in shown)
         if len(i.doubts) > len(shown):
             below.append(f"{name_of(i.name)}: {len(i.doubts) - len(shown)} more doubts: --all")
-        if i.error and end.tally.frames:
+        if i.error and i.dumps:
             below.append(safe(i.error))
     if below:
         yield ""
