@@ -6,6 +6,7 @@ vectors hold them to account.
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import NamedTuple
 
 from framecheck.reading._facts import Facts
@@ -36,7 +37,7 @@ def text_evidence(track: Track) -> Evidence:
     facts = track.facts
     if facts.frame:
         found.append((5.0, "words of frames near by"))
-    if facts.other:
+    if facts.other and not facts.frame:
         found.append((-8.0, "words of something else near by"))
     claimed = total in facts.claimed
     if claimed:
@@ -74,16 +75,37 @@ def _decoys(track: Track, facts: Facts) -> list[tuple[float, str]]:
     found: list[tuple[float, str]] = []
     shape, total = track.shape, track.total
     marks = {g.strip() for g in shape.gaps}
+    bare = not shape.offset and not track.gutter_rows
     if not shape.offset and marks == {":"} and shape.group == 2 and total == 16:
         found.append((-20.0, "an IPv6 address"))
     if not shape.offset and shape.per_row in (6, 8) and marks <= {":", "-"} and "" not in marks:
         found.append((-12.0, "hardware addresses"))
     if len(track.rows) == 1 and not shape.gaps and total in HASH_OCTETS and not facts.frame:
         found.append((-6.0, "a digest's length"))
-    if not shape.offset and not track.gutter_rows and shape.group >= 4 and shape.gaps:
-        found.append((-4.0, "words, as of a stack"))
-    if not any(c in "abcdefABCDEF" for c in "".join(p.hex() for p in track.parts[:4])) and (
-        total >= 12 and not shape.offset and not track.gutter_rows
-    ):
+    if words(track):
+        far = shape.offset and track.first_value != 0
+        found.append((-8.0 if far else -4.0, "words, as of a stack"))
+        if facts.other:
+            found.append((-8.0, "words of a stack, by its name"))
+    if track.behind and total < 14:
+        found.append((-12.0, "text behind a few octets"))
+    if total >= 12 and bare and not track.letters:
         found.append((-2.0, "no digit above 9"))
+    if total >= 14 and is_fill(b"".join(track.parts[:16])):
+        found.append((6.0, "one pattern all through"))
     return found
+
+
+def words(track: Track) -> bool:
+    """Whether it is printed as memory words are: groups of four or more, nothing beside them."""
+    return track.shape.group >= 4 and not track.gutter_rows and bool(track.shape.gaps)
+
+
+def is_fill(octets: bytes) -> bool:
+    """Whether octets repeat, count, or keep one parity: what a test writes into a buffer."""
+    if octets[:-1] == octets[1:] or (octets[:-26] == octets[26:] and len(octets) > 38):
+        return True
+    steps = {(b - a) & 0xFF for a, b in pairwise(octets)}
+    if len(steps) == 1 or (len(steps) == 2 and steps <= {1, 0xE7}):
+        return True
+    return len(octets) >= 20 and len({o.bit_count() & 1 for o in octets}) == 1

@@ -35,12 +35,12 @@ _FRAME = re.compile(
     re.IGNORECASE,
 )
 _OTHER = re.compile(
-    r"(?<![a-z])(?:stack|call trace|backtrace|registers?|regs?|code|eeprom|flash|otp|efuse|uuid"
+    r"(?<![a-z0-9])(?:stack|call trace|backtrace|registers?|regs?|code|eeprom|flash|otp|efuse|uuid"
     r"|md5\w*|sha-?\d*\w*|hash|digest|checksum of|key|keys|secret|iv|nonce|token"
     r"|signature|cert\w*|fingerprint|serial"
-    r"|build|commit|version|memory map|memmap|iomem|pc|lr|sp|r\d{1,2}|x\d{1,2}|xpsr|psr|cpsr"
+    r"|build|commit|version|memory map|memmap|iomem|pc|lr|sp|r\d{1,2}|xpsr|psr|cpsr"
     r"|sensor\w*|temp\w*|adc|accel\w*|gyro|calib\w*|lut|table|gamma|crc|edid|vbios|dtb|heap|malloc"
-    r"|oops|panic|fault|exception|guid|neighbou?rs?|addr(?:ess)?es|ipv6|inet6)(?![a-z])",
+    r"|oops|panic|fault|exception|guid|neighbou?rs?|addr(?:ess)?es|ipv6|inet6)(?![a-z0-9])",
     re.IGNORECASE,
 )
 _STAMP = re.compile(
@@ -99,12 +99,12 @@ def facts(text: str) -> Facts:
 
 
 def joined(near: Facts, far: Facts) -> Facts:
-    """Two lines' facts as one; the nearer one's word counts first."""
+    """Two lines' facts as one; the nearer one's word counts first, its frame words alone."""
     return Facts(
         near.claimed or far.claimed,
         near.maybe + far.maybe,
         near.direction or far.direction,
         near.stamp or far.stamp,
-        near.frame or far.frame,
+        near.frame,
         near.other or far.other,
     )

@@ -7,7 +7,7 @@ from typing import Literal, NamedTuple
 from framecheck.core.frame import Doubt, Dump
 from framecheck.core.span import common, merged
 from framecheck.core.text import Places, Row
-from framecheck.reading._evidence import CLOSE, ENOUGH, text_evidence
+from framecheck.reading._evidence import CLOSE, ENOUGH, text_evidence, words
 from framecheck.reading._parse import gutter_text
 from framecheck.reading._shape import turned, turned_columns
 from framecheck.reading._track import ETHERTYPES, MOST_OCTETS, WIDTHS, Content, Track
@@ -100,6 +100,11 @@ def _weight(track: Track, content: Content | None) -> tuple[float, float, bool, 
                 track.rows[0].line,
             )
     low = -6.0 if track.shape.group == 1 else -12.0
+    if words(track) and said < _SURE / 2:
+        # Memory words look the same but for what they hold.
+        said -= 6.0
+    if words(track) and track.facts.other:
+        said = min(said, 8.0)
     return strength + min(16.0, max(low, said)), strength, swapped, doubt
 
 

@@ -50,6 +50,10 @@ class Track:
         self.doubts: list[Doubt] = []
         self.doubtful: list[Range] = []
         self.jumps = 0
+        self.behind = False
+        """Whether text that is no gutter stands behind the first row's octets."""
+        self.letters = False
+        """Whether the first row has a digit above 9."""
         self.broken = 0
         self.blanks = 0
         self.chatter = 0
@@ -61,6 +65,11 @@ class Track:
     def begin(self, reading: Reading, line: Line) -> None:
         """The first row, as the general look read it."""
         value = None
+        self.behind = not reading.gutter and any(
+            c.isalnum() for c in reading.line[reading.tail :][:200]
+        )
+        if reading.running is not None:
+            self.behind = False
         if reading.offset:
             value = int(reading.line[reading.offset[0] : reading.offset[1]], 16)
         taken = Taken(
@@ -80,6 +89,8 @@ class Track:
         self.rows.append(Row(line.number, self.total, taken.columns, taken.ends))
         self.lines.append((line.start, line.size, dropped))
         self.parts.append(taken.octets)
+        if not self.letters:
+            self.letters = not taken.octets.hex().isdigit()
         gutter = taken.gutter
         if gutter is not None:
             self.gutter_rows += 1

@@ -211,8 +211,11 @@ class Reader:
 
     def _facts(self, lead: str) -> Facts:
         found = facts(lead) if lead else Facts()
-        for text in reversed(self._recent):
-            found = joined(found, facts(text))
+        for distance, text in enumerate(reversed(self._recent)):
+            far = facts(text)
+            if distance == 0 and far.frame:
+                found = found._replace(frame=True)
+            found = joined(found, far)
         return found
 
     def _chatter(self, line: Line) -> None:
