@@ -2,51 +2,72 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+from typing import NamedTuple
+
 from framecheck.core.layer import Group, Layer
 
 FIRST_OPTION = 240
 END, OVERLOAD, MESSAGE_TYPE = 255, 52, 53
 DISCOVER, OFFER, REQUEST, DECLINE, ACK, NAK, RELEASE, INFORM = range(1, 9)
 NAMES = ("", "DISCOVER", "OFFER", "REQUEST", "DECLINE", "ACK", "NAK", "RELEASE", "INFORM")
+_COOKIE = b"\x63\x82\x53\x63"
 
 
-def cookie_holds(dhcp: Layer) -> bool:
-    """Whether the magic cookie announces options."""
+class Part(NamedTuple):
+    """An option that has a length: where it stands, and what stands in it."""
+
+    group: Group
+    data: bytes
+    whole: bool
+    """Whether all that it claims is there."""
+
+    @property
+    def code(self) -> int:
+        """Its number."""
+        return self.group.code
+
+
+class Options(NamedTuple):
+    """The options of one message; none when the cookie does not announce them."""
+
+    announced: bool
+    area: tuple[Group, ...]
+    """What stands behind the cookie, padding and end included."""
+    parts: tuple[Part, ...]
+    """Options with a length, those in ``sname`` and ``file`` included."""
+    together: dict[int, tuple[Part, ...]]
+    """The same by code: several of one code are one option in parts (RFC 3396)."""
+    numbers: dict[int, int]
+    """What the first of each code says, where it has 1, 2 or 4 octets."""
+
+    @property
+    def message_type(self) -> int | None:
+        """What option 53 says, None without it."""
+        return self.numbers.get(MESSAGE_TYPE)
+
+    @property
+    def complete(self) -> bool:
+        """Whether all options can be read, so that one that is absent was not sent."""
+        return self.announced and all(p.whole for p in self.parts)
+
+
+# Some twenty rules ask for the options of one and the same message, one after the other.
+@lru_cache(maxsize=1)
+def options(dhcp: Layer) -> Options:
+    """The options of a message, read once."""
     cookie = dhcp.get("magic_cookie")
-    return cookie is not None and cookie.raw == b"\x63\x82\x53\x63"
-
-
-def area(dhcp: Layer) -> tuple[Group, ...]:
-    """The options behind the cookie, not those in ``sname`` and ``file``; none without it."""
-    if not cookie_holds(dhcp):
-        return ()
+    if cookie is None or cookie.raw != _COOKIE:
+        return Options(False, (), (), {}, {})
     first = dhcp.start + FIRST_OPTION * 8
-    return tuple(g for g in dhcp.groups if g.start >= first)
-
-
-def options(dhcp: Layer) -> tuple[Group, ...]:
-    """All options that have a length, those in ``sname`` and ``file`` included."""
-    if not cookie_holds(dhcp):
-        return ()
-    return tuple(g for g in dhcp.groups if g.length is not None)
-
-
-def together(dhcp: Layer) -> dict[int, tuple[Group, ...]]:
-    """The options by code: several of one code are one option in parts (RFC 3396)."""
-    found: dict[int, tuple[Group, ...]] = {}
-    for group in options(dhcp):
-        found[group.code] = (*found.get(group.code, ()), group)
-    return found
-
-
-def value(dhcp: Layer, code: int) -> int | None:
-    """The number that an option of 1, 2 or 4 octets holds, None without it."""
-    group = next((g for g in options(dhcp) if g.code == code), None)
-    if group is None or not group.whole or len(group.data) not in (1, 2, 4):
-        return None
-    return int.from_bytes(group.data, "big")
-
-
-def message_type(dhcp: Layer) -> int | None:
-    """What option 53 says, None without it."""
-    return value(dhcp, MESSAGE_TYPE)
+    parts = tuple(Part(g, g.data, g.whole) for g in dhcp.groups if g.length is not None)
+    together: dict[int, tuple[Part, ...]] = {}
+    for part in parts:
+        together[part.code] = (*together.get(part.code, ()), part)
+    numbers = {
+        code: int.from_bytes(same[0].data, "big")
+        for code, same in together.items()
+        if same[0].whole and len(same[0].data) in (1, 2, 4)
+    }
+    area = tuple(g for g in dhcp.groups if g.start >= first)
+    return Options(True, area, parts, together, numbers)

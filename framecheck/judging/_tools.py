@@ -26,6 +26,18 @@ def there(layer: Layer, view: View) -> Span:
     return Span(layer.start, max(layer.stop, min(layer.limit, len(view.octets) * 8)))
 
 
+def filled(octets: bytes, start: int) -> tuple[Span, int] | None:
+    """From the first to the last octet that is not zero, and how many are not; None when all are.
+
+    ``start``: bit of the frame at which the octets begin.
+    """
+    lead = len(octets) - len(octets.lstrip(b"\0"))
+    if lead == len(octets):
+        return None
+    stop = len(octets.rstrip(b"\0"))
+    return Span(start + lead * 8, start + stop * 8), len(octets) - octets.count(0)
+
+
 def many(count: int) -> str:
     """A count of octets in words."""
     return "1 octet" if count == 1 else f"{count} octets"

@@ -117,6 +117,16 @@ def test_a_sum_left_to_the_adapter_without_its_length_is_partial():
     assert found.outcome("udp-checksum") == "partial"
 
 
+def test_a_header_checksum_of_zero_is_partial_beside_one_that_is():
+    half = changed(changed(reference("udp-hello"), 40, "8422"), 24, "0000")
+    found = judged(half)
+    assert found.outcome("ipv4-header-checksum") == "partial"
+    assert found.verdict("ipv4-header-checksum").computed == 0xE494
+    assert found.above_unusual == []
+    alone = judged(changed(reference("udp-hello"), 24, "0000"))
+    assert alone.outcome("ipv4-header-checksum") == "mismatch"
+
+
 def test_a_right_sum_is_never_partial():
     """Data chosen so that the right checksum equals the folded pseudo-header."""
     frame = reference("udp-hello")

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from framecheck.core.finding import Breach, memory, practice, rfc, rule
 from framecheck.core.layer import Layer
 from framecheck.core.view import View
-from framecheck.judging._dhcp import NAK, message_type
+from framecheck.judging._dhcp import NAK, options
 from framecheck.judging._examples import DISCOVER, OFFER, breaking
 from framecheck.judging._measure import is_fragment
 from framecheck.judging._tools import at, there
@@ -132,7 +132,7 @@ def client_given_address(dhcp: Layer, view: View) -> Iterator[Breach]:
 )
 def refusal_with_address(dhcp: Layer, view: View) -> Iterator[Breach]:
     """A refusal (NAK) gives no address: yiaddr is zero."""
-    if message_type(dhcp) == NAK and dhcp.number("yiaddr"):
+    if options(dhcp).message_type == NAK and dhcp.number("yiaddr"):
         yield at(dhcp["yiaddr"], "00000000", "yiaddr is set in a refusal")
 
 

@@ -25,11 +25,7 @@ from framecheck.judging._dhcp import (
     OFFER,
     RELEASE,
     REQUEST,
-    area,
-    cookie_holds,
-    message_type,
     options,
-    value,
 )
 from framecheck.judging._examples import DISCOVER as DISCOVER_FRAME
 from framecheck.judging._examples import OFFER as OFFER_FRAME
@@ -56,7 +52,7 @@ def _readable(dhcp: Layer, view: View) -> bool:
     """Whether all options can be read, so that one that is absent was not sent."""
     ip = view.find("ipv4")
     lost = view.cut or (ip is not None and is_fragment(ip))
-    return not lost and cookie_holds(dhcp) and all(g.whole for g in area(dhcp))
+    return not lost and options(dhcp).complete
 
 
 def _options_span(dhcp: Layer) -> Span:
@@ -64,7 +60,7 @@ def _options_span(dhcp: Layer) -> Span:
 
 
 def _has(dhcp: Layer, code: int) -> bool:
-    return any(g.code == code for g in options(dhcp))
+    return code in options(dhcp).together
 
 
 @rule(
@@ -90,12 +86,12 @@ def message_type_absent(dhcp: Layer, view: View) -> Iterator[Breach]:
 )
 def message_direction(dhcp: Layer, view: View) -> Iterator[Breach]:
     """Clients send DISCOVER, REQUEST, DECLINE, RELEASE and INFORM; servers OFFER, ACK and NAK."""
-    kind, op = message_type(dhcp), dhcp.number("op")
+    kind, op = options(dhcp).message_type, dhcp.number("op")
     if kind is None or not 1 <= kind <= INFORM or op not in (1, 2):
         return
     if (op == 1) != (kind in _FROM_CLIENT):
         who = "a client" if op == 1 else "a server"
-        spans = (dhcp["op"].span, *(g.span for g in options(dhcp) if g.code == MESSAGE_TYPE))
+        spans = (dhcp["op"].span, *(p.group.span for p in options(dhcp).together[MESSAGE_TYPE]))
         yield Breach(spans, kind, None, f"{who} (op {op}) sends {NAMES[kind]}")
 
 
@@ -108,7 +104,7 @@ def message_direction(dhcp: Layer, view: View) -> Iterator[Breach]:
 )
 def client_address(dhcp: Layer, view: View) -> Iterator[Breach]:
     """A client that has no address sends from 0.0.0.0 to 255.255.255.255."""
-    ip, kind = view.find("ipv4"), message_type(dhcp)
+    ip, kind = view.find("ipv4"), options(dhcp).message_type
     if ip is None or kind not in (DISCOVER, REQUEST) or dhcp.number("op") != 1:
         return
     if dhcp.number("ciaddr") != 0 or dhcp.number("giaddr") != 0:
@@ -136,7 +132,7 @@ def reply_destination(dhcp: Layer, view: View) -> Iterator[Breach]:
     unicast before it has an address must set the broadcast flag; with the flag set, an answer
     by unicast is lost on it.
     """
-    ip, udp, kind = view.find("ipv4"), view.below(dhcp), message_type(dhcp)
+    ip, udp, kind = view.find("ipv4"), view.below(dhcp), options(dhcp).message_type
     if ip is None or udp is None or dhcp.number("op") != 2 or kind not in (OFFER, ACK, NAK):
         return
     if dhcp.number("giaddr") != 0 or udp.number("destination_port") != 68:
@@ -169,7 +165,7 @@ def reply_destination(dhcp: Layer, view: View) -> Iterator[Breach]:
 )
 def server_identifier_missing(dhcp: Layer, view: View) -> Iterator[Breach]:
     """OFFER, DECLINE and RELEASE name the server (option 54)."""
-    kind = message_type(dhcp)
+    kind = options(dhcp).message_type
     if kind in (OFFER, DECLINE, RELEASE) and _readable(dhcp, view) and not _has(dhcp, _SERVER):
         says = f"{NAMES[kind]} without option 54, the server"
         yield Breach((_options_span(dhcp),), None, _SERVER, says)
@@ -185,7 +181,7 @@ def server_identifier_missing(dhcp: Layer, view: View) -> Iterator[Breach]:
 )
 def server_identifier_absent(dhcp: Layer, view: View) -> Iterator[Breach]:
     """ACK and NAK name the server (option 54); many clients drop them otherwise."""
-    kind = message_type(dhcp)
+    kind = options(dhcp).message_type
     if kind in (ACK, NAK) and _readable(dhcp, view) and not _has(dhcp, _SERVER):
         says = f"{NAMES[kind]} without option 54, the server"
         yield Breach((_options_span(dhcp),), None, _SERVER, says)
@@ -200,7 +196,7 @@ def server_identifier_absent(dhcp: Layer, view: View) -> Iterator[Breach]:
 )
 def lease_time_missing(dhcp: Layer, view: View) -> Iterator[Breach]:
     """OFFER and an ACK that gives an address say for how long (option 51)."""
-    kind = message_type(dhcp)
+    kind = options(dhcp).message_type
     # An ACK without an address answers INFORM, and has no lease.
     gives = kind == OFFER or (kind == ACK and bool(dhcp.number("yiaddr")))
     if gives and kind is not None and _readable(dhcp, view) and not _has(dhcp, _LEASE):
@@ -217,7 +213,7 @@ def lease_time_missing(dhcp: Layer, view: View) -> Iterator[Breach]:
 )
 def requested_address_missing(dhcp: Layer, view: View) -> Iterator[Breach]:
     """DECLINE says which address it declines (option 50)."""
-    if message_type(dhcp) == DECLINE and _readable(dhcp, view) and not _has(dhcp, 50):
+    if options(dhcp).message_type == DECLINE and _readable(dhcp, view) and not _has(dhcp, 50):
         says = "DECLINE without option 50, the address"
         yield Breach((_options_span(dhcp),), None, 50, says)
 
@@ -234,13 +230,13 @@ def option_not_allowed(dhcp: Layer, view: View) -> Iterator[Breach]:
 
     A client's wishes (50, 55, 57) have no place in an answer, a lease has none in a refusal.
     """
-    kind = message_type(dhcp)
+    kind = options(dhcp).message_type
     if kind is None:
         return
-    for option in options(dhcp):
+    for option in options(dhcp).parts:
         if kind in _MUST_NOT.get(option.code, ()):
             says = f"{NAMES[kind]} carries option {option.code}, which it must not"
-            yield Breach((option.span,), option.code, None, says)
+            yield Breach((option.group.span,), option.code, None, says)
 
 
 @rule(
@@ -255,12 +251,12 @@ def times_order(dhcp: Layer, view: View) -> Iterator[Breach]:
 
     Usual are half and seven eighths of the lease.
     """
-    times = [(c, t) for c in (_T1, _T2, _LEASE) if (t := value(dhcp, c)) is not None]
+    times = [(c, t) for c in (_T1, _T2, _LEASE) if (t := options(dhcp).numbers.get(c)) is not None]
     if len(times) < 2 or any(t == _FOREVER for _, t in times):
         return
     if any(a >= b for (_, a), (_, b) in pairwise(times)):
         codes = [c for c, _ in times]
-        spans = tuple(g.span for g in options(dhcp) if g.code in codes)
+        spans = tuple(p.group.span for p in options(dhcp).parts if p.code in codes)
         shown = ", ".join(f"option {c} is {t} s" for c, t in times)
         yield Breach(spans, shown, None, f"the times are out of order: {shown}")
 

@@ -8,10 +8,10 @@ from framecheck.core.finding import Breach, memory, rfc, rule
 from framecheck.core.layer import Group, Layer
 from framecheck.core.span import Span
 from framecheck.core.view import View
-from framecheck.judging._dhcp import END, FIRST_OPTION, OVERLOAD, area, options, together, value
+from framecheck.judging._dhcp import END, FIRST_OPTION, OVERLOAD, options
 from framecheck.judging._examples import DISCOVER, OFFER, breaking
 from framecheck.judging._measure import is_fragment
-from framecheck.judging._tools import many
+from framecheck.judging._tools import filled, many
 
 _LENGTHS: dict[int, tuple[int, int]] = {
     **dict.fromkeys((19, 20, 23, 27, 29, 30, 31, 34, 36, 37, 39, 46, 52, 53), (1, 0)),
@@ -63,7 +63,8 @@ def option_beyond_end(dhcp: Layer, view: View) -> Iterator[Breach]:
     """An option ends within the message, or within the field that it stands in."""
     if _lacks(view):
         return
-    for option in (*options(dhcp), *area(dhcp)[-1:]):
+    found = options(dhcp)
+    for option in (*(p.group for p in found.parts if not p.whole), *found.area[-1:]):
         if option.missing:
             length = option.length.number if option.length is not None else None
             claims = "has no length" if length is None else f"claims {length} octets"
@@ -83,7 +84,7 @@ def option_beyond_end(dhcp: Layer, view: View) -> Iterator[Breach]:
 )
 def option_length(dhcp: Layer, view: View) -> Iterator[Breach]:
     """An option has the length that its definition gives; parts of one option count together."""
-    for code, parts in together(dhcp).items():
+    for code, parts in options(dhcp).together.items():
         known = _LENGTHS.get(code)
         if known is None or not all(p.whole for p in parts):
             continue
@@ -92,7 +93,7 @@ def option_length(dhcp: Layer, view: View) -> Iterator[Breach]:
         fits = length == least if not step else length >= least and (length - least) % step == 0
         if not fits:
             says = f"option {code} has {length} octets, {_wanted(least, step)}"
-            yield Breach(tuple(p.span for p in parts), length, least, says)
+            yield Breach(tuple(p.group.span for p in parts), length, least, says)
 
 
 def _wanted(least: int, step: int) -> str:
@@ -114,7 +115,7 @@ def option_value(dhcp: Layer, view: View) -> Iterator[Breach]:
 
     Sizes have a least value (576 for a datagram, 68 for the MTU), switches are 0 or 1.
     """
-    for option in options(dhcp):
+    for option in options(dhcp).parts:
         allowed, least = _ALLOWED.get(option.code), _LEAST_VALUE.get(option.code)
         if (allowed is None and least is None) or not option.whole or not option.data:
             continue
@@ -125,7 +126,7 @@ def option_value(dhcp: Layer, view: View) -> Iterator[Breach]:
             says = f"option {option.code} is {number}, at least {least} can be"
         else:
             continue
-        yield Breach((option.span,), number, least, says)
+        yield Breach((option.group.span,), number, least, says)
 
 
 @rule(
@@ -140,7 +141,7 @@ def end_missing(dhcp: Layer, view: View) -> Iterator[Breach]:
     """The last option is 255."""
     if _lacks(view):
         return
-    items = area(dhcp)
+    items = options(dhcp).area
     if not items or items[-1].code == END or items[-1].missing:
         return
     says = "the options end without 255"
@@ -160,16 +161,15 @@ def end_tail(dhcp: Layer, view: View) -> Iterator[Breach]:
 
     Other octets are left over from what the buffer held before.
     """
-    items = area(dhcp)
+    items = options(dhcp).area
     if not items or items[-1].code != END:
         return
     tail = view.part(items[-1].stop, min(dhcp.limit, len(view.octets) * 8))
-    filled = [i for i, octet in enumerate(tail) if octet]
-    if filled:
-        start = items[-1].stop + filled[0] * 8
-        span = Span(start, items[-1].stop + filled[-1] * 8 + 8)
+    left = filled(tail, items[-1].stop)
+    if left is not None:
+        span, count = left
         shown = view.part(span.start, span.stop).hex()
-        yield Breach((span,), shown, 0, f"{many(len(filled))} behind the end not zero")
+        yield Breach((span,), shown, 0, f"{many(count)} behind the end not zero")
 
 
 @rule(
@@ -181,7 +181,7 @@ def end_tail(dhcp: Layer, view: View) -> Iterator[Breach]:
 )
 def overload_end(dhcp: Layer, view: View) -> Iterator[Breach]:
     """Where option 52 puts options into file or sname, each of the two ends with 255."""
-    overload = value(dhcp, OVERLOAD)
+    overload = options(dhcp).numbers.get(OVERLOAD)
     if overload not in (1, 2, 3) or dhcp.room < FIRST_OPTION:
         return
     for bit, name, first, stop in _OVERLOADED:
@@ -205,7 +205,7 @@ def _ended(items: list[Group]) -> bool:
 )
 def option_repeated(dhcp: Layer, view: View) -> Iterator[Breach]:
     """An option that comes more than once is one option in parts."""
-    for code, parts in together(dhcp).items():
+    for code, parts in options(dhcp).together.items():
         if len(parts) > 1:
             says = f"option {code} comes {len(parts)} times"
-            yield Breach(tuple(p.span for p in parts), len(parts), 1, says)
+            yield Breach(tuple(p.group.span for p in parts), len(parts), 1, says)

@@ -6,13 +6,11 @@ from collections.abc import Iterator
 
 from framecheck.core.finding import Breach, rfc, rule
 from framecheck.core.layer import Layer
-from framecheck.core.span import Span
 from framecheck.core.view import View
 from framecheck.judging._examples import ICMP, UDP, breaking
-from framecheck.judging._tools import many, there
+from framecheck.judging._tools import filled, many, tags, there
 
-# With a tag, a bridge may pad to 64 before the FCS or leave the 60 that were there (802.1Q).
-_PADDED_TO = 64
+_SHORTEST, _TAG = 60, 4
 
 
 @rule(
@@ -28,14 +26,11 @@ def not_zero(padding: Layer, view: View) -> Iterator[Breach]:
     IP does not look at it. Other octets are what an old buffer held, which tells strangers what
     the machine had in memory, or a transfer that went on for longer than the frame.
     """
-    octets = view.part(padding.start, padding.stop)
-    filled = [i for i, octet in enumerate(octets) if octet]
-    if filled:
-        first = padding.start + filled[0] * 8
-        stop = padding.start + filled[-1] * 8 + 8
-        observed = view.part(first, stop).hex()
-        says = f"{many(len(filled))} of the padding not zero"
-        yield Breach((Span(first, stop),), observed, None, says)
+    found = filled(view.part(padding.start, padding.stop), padding.start)
+    if found is not None:
+        span, count = found
+        observed = view.part(span.start, span.stop).hex()
+        yield Breach((span,), observed, None, f"{many(count)} of the padding not zero")
 
 
 @rule(
@@ -51,8 +46,9 @@ def behind_long_frame(padding: Layer, view: View) -> Iterator[Breach]:
     Octets behind the datagram's end are an FCS or status word of the adapter, a transfer
     rounded up to whole words, or a total length that came out too small.
     """
-    length = len(view.octets)
-    if length > _PADDED_TO and padding.start < padding.stop:
+    # A sender may pad before the tags go in, and leave an FCS's worth behind an untagged frame.
+    length, padded_to = len(view.octets), _SHORTEST + _TAG * max(1, tags(view))
+    if length > padded_to and padding.start < padding.stop:
         span = there(padding, view)
         behind = (span.stop - span.start) // 8
         says = f"{many(behind)} behind the end, in a frame of {length}"
