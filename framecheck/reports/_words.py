@@ -112,13 +112,7 @@ def no_frame(i: InputRecord) -> str:
     name = name_of(i.name)
     if not i.characters:
         return f"{name}: no frame found, it is empty; give a log that holds a hex dump"
-    held = f"in {counted(i.characters, 'character')}"
+    held = f"no frame found in {counted(i.characters, 'character')}"
     if i.digits:
-        return (
-            f"{name}: no frame found {held}; {counted(i.digits, 'hex digit')} in dumps, "
-            "too few for a frame's 14-octet header"
-        )
-    return (
-        f"{name}: no frame found {held}, no hex dump of 14 octets or more; have the driver print "
-        "each frame's octets as hex digits"
-    )
+        return f"{name}: {held}; its dumps are too short for a header of 14 octets"
+    return f"{name}: {held}; have frames printed as hex digits"

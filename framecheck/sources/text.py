@@ -30,7 +30,9 @@ class TextInput:
         Raises InputError when the file fails while it is read.
         """
         try:
-            encoding = "utf-16" if self._stream.peek(2) in _WIDE else "utf-8-sig"
+            encoding = "utf-16" if self._stream.peek(2) in _WIDE else "utf-8"
+            if self._stream.peek(3) == codecs.BOM_UTF8:
+                self._stream.exactly(3)  # "utf-8-sig" would lose a text that is half a BOM
             decoder = codecs.getincrementaldecoder(encoding)(errors="replace")
             while octets := self._stream.piece():
                 if text := decoder.decode(octets):

@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from framecheck.cli import _orchard
-from framecheck.core.sheet import InputRecord
+from framecheck.core.frame import Doubt
+from framecheck.core.sheet import InputRecord, Missing
 from framecheck.reports.junit import JUNIT
 from tests.reports.records import cut, record, sound, unwritten, written
 from tests.reports.test_terminal import hostile
@@ -58,6 +59,23 @@ def test_an_input_that_could_not_be_read_is_an_error() -> None:
 def test_an_input_without_a_frame_is_an_error() -> None:
     (suite,) = suites(inputs=(InputRecord("x.log", 5, 0, 0, 5),))
     assert "no frame found" in suite.find("testcase/error").get("message")
+
+
+def test_a_frame_that_could_not_be_checked_says_why() -> None:
+    doubt = Doubt("where it starts", "here", "there", True)
+    (suite,) = suites(record(bytes(40), state="cannot tell", doubts=(doubt,)))
+    message = suite.find("testcase/error").get("message")
+    assert message == "could not be checked: where it starts: taken as here; could be there"
+
+
+def test_missing_and_wrong_octets_alone_are_a_failure_with_words() -> None:
+    (suite,) = suites(
+        record(bytes(40), state="damaged", missing=(Missing(7, 2),)),
+        record(bytes(40), 2, state="damaged", wrong=((7, 9),)),
+    )
+    messages = [f.get("message") for f in suite.iter("failure")]
+    assert messages == ["damaged: octets are missing", "damaged: octets 0x7 to 0x8"]
+    assert "2 octets are missing in front of octet 0x7" in suite.find("testcase/failure").text
 
 
 @given(st.text(min_size=1))

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -14,7 +13,7 @@ from hypothesis import strategies as st
 from framecheck.cli import _orchard
 from framecheck.core.finding import Finding, Verdict
 from framecheck.core.frame import Doubt
-from framecheck.core.sheet import Fate, FrameRecord, InputRecord, Missing
+from framecheck.core.sheet import Fate, FrameRecord, InputRecord, Missing, Move, Repair
 from framecheck.core.span import Span
 from framecheck.core.text import Places, Row
 from framecheck.reports._page import columns, wrap
@@ -31,8 +30,8 @@ from tests.reports.records import (
     with_fcs,
     written,
 )
+from tests.reports.rewrite import GOLDEN, PAGES, page
 
-GOLDEN = Path(__file__).with_name("golden")
 KINDS = [sound, unwritten, cut, with_fcs, captured]
 
 
@@ -56,19 +55,9 @@ def hostile(text: str) -> FrameRecord:
     )
 
 
-@pytest.mark.parametrize(
-    ("name", "records", "options"),
-    [
-        ("orchard", (sound, unwritten, sound), {"fill": "letters"}),
-        ("cut", (cut,), {}),
-        ("capture", (captured,), {}),
-        ("all", (with_fcs,), {"show_all": True}),
-    ],
-)
-def test_the_page_is_the_one_that_was_agreed_on(
-    name: str, records: Any, options: dict[str, Any]
-) -> None:
-    assert said(*(make() for make in records), **options) == (GOLDEN / f"{name}.txt").read_text()
+@pytest.mark.parametrize("name", PAGES)
+def test_the_page_is_the_one_that_was_agreed_on(name: str) -> None:
+    assert page(name) == (GOLDEN / f"{name}.txt").read_text()
 
 
 def test_the_answer_stands_in_the_first_line() -> None:
@@ -172,6 +161,83 @@ def test_notes_on_sound_frames_are_counted_and_shown_on_demand() -> None:
     assert "a small oddity" in said(made, show_all=True)
 
 
+def test_a_frame_without_its_start_says_so() -> None:
+    for starts, why in (("inside", "its start is not there"), ("unknown", "where it starts")):
+        made = record(bytes(40), state="cannot tell", frame={"starts_at": starts})
+        assert f"undecided: {why}" in said(made)
+    doubts = tuple(Doubt(f"thing {n}", "this", "that", True) for n in range(9))
+    text = said(record(bytes(40), state="cannot tell", doubts=doubts))
+    assert "undecided: see the doubts" in text
+    assert "doubt   thing 0: taken as this; could be that" in text
+    assert "3 more doubts: --all shows them" in text
+
+
+@pytest.mark.parametrize(
+    ("dump", "says"),
+    [
+        ({"wire_length": 90}, "60 of 90 octets on the wire are there"),
+        ({"claimed_length": 70}, "60 of 70 octets as announced are there"),
+        ({}, "what is there is not whole"),
+    ],
+)
+def test_a_cut_frame_says_what_is_missing(dump: dict[str, Any], says: str) -> None:
+    assert says in said(record(_orchard.asks(), state="cut", dump=dump))
+
+
+def test_what_moved_and_what_heals_is_told() -> None:
+    made = record(
+        _orchard.asks(),
+        state="damaged",
+        moves=(Move(4, 20, 10),),
+        repair=Repair("one flipped bit", b"", ("fcs",)),
+    )
+    text = " ".join(said(made).split())
+    assert "what was sent at 0xa stands at 0x4: 20 octets" in text
+    assert "healed by: one flipped bit proved by FCS" in text
+
+
+def test_a_suspicious_finding_is_marked_where_it_alone_damages() -> None:
+    odd = Finding("an-oddity", "suspicious", None, (Span(0, 16),), 1, 2, "RFC 1", "odd")
+    lines = said(record(_orchard.asks(), state="damaged", findings=(odd,))).splitlines()
+    at = next(i for i, line in enumerate(lines) if "0x000" in line)
+    assert lines[at + 1].strip() == "!!!!!"
+
+
+def test_the_arithmetic_of_a_sum_is_told_and_marks_what_it_blames() -> None:
+    blamed = Verdict(
+        "udp-checksum",
+        "mismatch",
+        1,
+        2,
+        Span(80, 96),
+        (Span(0, 480),),
+        "one word would heal it",
+        (Span(160, 176),),
+    )
+    sum_ = Finding("udp-checksum", "impossible", "udp", (Span(0, 480),), 1, 2, "RFC 768", "no")
+    made = record(_orchard.asks(), state="damaged", verdicts=(blamed,), findings=(sum_,))
+    lines = said(made).splitlines()
+    assert "          one word would heal it" in lines
+    at = next(i for i, line in enumerate(lines) if "0x010" in line)
+    assert lines[at + 1].index("!!!!!") == lines[at].index("08 00") + 4 * 3
+
+
+def test_many_findings_are_cut_short_and_counted() -> None:
+    found = tuple(
+        Finding(f"rule-{n}", "forbidden", None, (Span(0, 8),), 1, 2, "RFC 1", f"reason {n}")
+        for n in range(9)
+    )
+    made = record(_orchard.asks(), state="damaged", findings=found)
+    assert "3 findings more: --all shows them" in said(made)
+    assert "reason 8" in said(made, show_all=True)
+
+
+def test_a_fate_without_a_finding_still_names_its_standard() -> None:
+    # As with facts about the host, which are no findings.
+    fate = Fate("dropped", "transport-checksum", "udp-checksum")
+    assert "(RFC 1122 4.1.3.4)" in said(record(_orchard.asks(), state="damaged", fate=fate))
+
+
 def test_only_damaged_leaves_the_others_out() -> None:
     text = said(sound(), unwritten(), cut(), only_damaged=True)
     assert text.startswith("bench.log: 1 of 3 frames is damaged, 1 is cut off")
@@ -183,8 +249,14 @@ def test_only_damaged_leaves_the_others_out() -> None:
     ("given_input", "says"),
     [
         (InputRecord("e.log"), "e.log: no frame found, it is empty; give a log"),
-        (InputRecord("c.log", 90, 0, 0, 90), "c.log: no frame found in 90 characters, no hex dump of 14"),
-        (InputRecord("-", 9, 2, 0, 7), "standard input: no frame found in 9 characters; 2 hex"),
+        (
+            InputRecord("c.log", 90, 0, 0, 90),
+            "c.log: no frame found in 90 characters; have frames printed",
+        ),
+        (
+            InputRecord("-", 9, 2, 0, 7),
+            "standard input: no frame found in 9 characters; its dumps are too short",
+        ),
         (InputRecord("x.pcap", error="x.pcap: it broke off; again"), "x.pcap: it broke off"),
     ],
 )

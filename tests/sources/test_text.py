@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from framecheck.sources import InputError, TextInput, open_input
@@ -34,6 +34,8 @@ def test_utf_16_is_known_by_its_mark(encoding: str) -> None:
 
 
 @given(st.binary())
+@example(b"\xef")
+@example(b"\xef\xbb")
 def test_any_octets_are_read_and_count_as_the_standard_library_counts_them(octets: bytes) -> None:
     if octets[:2] not in (b"\xff\xfe", b"\xfe\xff"):
         assert text_of(octets) == octets.decode("utf-8-sig", "replace")
