@@ -35,6 +35,11 @@ STEPS = (
 )
 """The steps of a receiver, in their order."""
 
+_SUMMED_AT = {
+    "ipv4-header-checksum": "ip-header-checksum",
+    "udp-checksum": "transport-checksum",
+    "tcp-checksum": "transport-checksum",
+}
 _AT = {step: i for i, step in enumerate(STEPS)}
 
 
@@ -55,7 +60,7 @@ def fate(view: View, findings: Sequence[Finding]) -> Fate:
     """
     if not view.layers or view.layers[0].kind not in ("ethernet", "ipv4", "arp"):
         return Fate("cannot tell")
-    turns = [*_drops(findings), *_way(view)]
+    turns = sorted((*_drops(findings), *_way(view)), key=lambda t: t.step)
     ends = [t for t in turns if t.what != "assumed"]
     # At one step, what is known to drop comes before what is not known.
     end = min(ends, key=lambda t: (t.step, t.what != "dropped"), default=None)
@@ -76,7 +81,7 @@ def _drops(findings: Sequence[Finding]) -> Iterator[_Turn]:
     for finding in findings:
         if finding.layer is not None:
             rule = rule_of(finding.rule, finding.layer)
-            if rule.drops is not None:
+            if rule is not None and rule.drops is not None:
                 yield _Turn(_AT[rule.drops], "dropped", rule.name)
 
 
@@ -109,8 +114,12 @@ def _way(view: View) -> Iterator[_Turn]:
             ours = view.host.port is not None
             yield from _asks(host.port_number, layer, view, ours, "port")
     yield from _end(known[-1], view)
-    if any(v.outcome == "partial" for v in view.verdicts):
-        yield _Turn(_AT["transport-checksum"], "assumed", "checksum-offload")
+    for verdict in view.verdicts:
+        if verdict.outcome == "partial":
+            # On a wire nobody finishes it any more: the receiver finds it wrong.
+            what = "dropped" if view.on_wire else "assumed"
+            name = verdict.name if view.on_wire else "checksum-offload"
+            yield _Turn(_AT[_SUMMED_AT[verdict.name]], what, name)
 
 
 def _link(ethernet: Layer, view: View) -> Iterator[_Turn]:

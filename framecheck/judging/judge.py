@@ -110,6 +110,6 @@ def rule_named(name: str) -> Rule:
 
 
 @cache
-def rule_of(name: str, kind: str) -> Rule:
-    """The rule of that name among those of one kind of layer, without loading all the others."""
-    return next(r for r in _rules(kind) if r.name == name)
+def rule_of(name: str, kind: str) -> Rule | None:
+    """A rule of one kind of layer, without loading all the others; None for what is no rule."""
+    return next((r for r in _rules(kind) if r.name == name), None)

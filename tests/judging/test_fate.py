@@ -155,6 +155,17 @@ def test_a_cut_frame_is_left_open_unless_it_dies_before_the_cut():
     assert judged(UDP[:50], cut=True).fate.outcome == "delivered"
 
 
+def test_a_sum_left_to_the_adapter_is_wrong_once_it_was_on_a_wire():
+    """The same kernel drops it in silence and counts a wrong checksum."""
+    half = changed(UDP, 40, "8422")
+    assert judged(half).fate == Fate(
+        "delivered", None, None, ("mac", "ip", "checksum-offload", "port")
+    )
+    found = judged(half, on_wire=True)
+    assert found.outcome("udp-checksum") == "partial"
+    assert found.fate == Fate("dropped", "transport-checksum", "udp-checksum", ("mac", "ip"))
+
+
 def test_the_middle_of_something_has_no_fate():
     assert judged(UDP, "inside").fate == Fate("cannot tell")
     assert judged(b"").fate == Fate("cannot tell")

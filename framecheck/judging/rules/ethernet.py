@@ -10,6 +10,7 @@ from framecheck.core.span import Span
 from framecheck.core.view import View
 from framecheck.judging._examples import ARP, UDP, breaking
 from framecheck.judging._tools import at, at_all, colons, in_loopback
+from framecheck.judging._types import length_beyond, undefined_type
 
 _SWAPPED = {0x0008: 0x0800, 0x0608: 0x0806, 0xDD86: 0x86DD, 0x0081: 0x8100}
 _IPV6 = "86dd" + "6000000000083aff" + "fe80" + "00" * 13 + "01" + "ff02" + "00" * 13 + "01"
@@ -29,10 +30,7 @@ def type_undefined(ethernet: Layer, view: View) -> Iterator[Breach]:
     RFC 1122 2.3.3 says the same of lengths up to 1500 and types above. A host drops the frame
     without counting anything.
     """
-    number = ethernet.number("type")
-    if number is not None and number < 1536:
-        says = f"{number:04x} ({number}) is neither a length (up to 1500) nor a type (from 1536)"
-        yield at(ethernet["type"], None, says)
+    yield from undefined_type(ethernet)
 
 
 @rule(
@@ -80,9 +78,7 @@ def length_beyond_frame(ethernet: Layer, view: View) -> Iterator[Breach]:
 
     A larger one means that the frame was cut, or that the length is damaged.
     """
-    length, there = ethernet.number("length"), len(view.octets) - ethernet.stop // 8
-    if length is not None and length > there and not view.cut:
-        yield at(ethernet["length"], there, f"the length is {length}, {there} octets follow")
+    yield from length_beyond(ethernet, view)
 
 
 @rule(

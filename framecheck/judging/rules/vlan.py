@@ -9,6 +9,7 @@ from framecheck.core.layer import Layer
 from framecheck.core.view import View
 from framecheck.judging._examples import ARP, breaking
 from framecheck.judging._tools import at
+from framecheck.judging._types import length_beyond, undefined_type
 
 
 @rule(
@@ -38,6 +39,17 @@ def identifier_reserved(vlan: Layer, view: View) -> Iterator[Breach]:
 )
 def length_beyond_frame(vlan: Layer, view: View) -> Iterator[Breach]:
     """A length behind a tag must not exceed the octets behind it."""
-    length, there = vlan.number("length"), len(view.octets) - vlan.stop // 8
-    if length is not None and length > there and not view.cut:
-        yield at(vlan["length"], there, f"the length is {length}, {there} octets follow")
+    yield from length_beyond(vlan, view)
+
+
+@rule(
+    "vlan-type-undefined",
+    layer="vlan",
+    certainty="impossible",
+    source=memory("IEEE 802.3", "3.2.6"),
+    drops="ethertype-demux",
+    example=breaking(ARP, ((16, 18),), (12, "8100006405ff" + ARP[14:].hex())),
+)
+def type_undefined(vlan: Layer, view: View) -> Iterator[Breach]:
+    """Behind a tag, too, a number from 1501 to 1535 is neither a length nor a type."""
+    yield from undefined_type(vlan)
