@@ -63,7 +63,8 @@ def command(
     from framecheck.core.shelf import load
     from framecheck.run import Settings, check_inputs
 
-    names = inputs or _waiting()
+    # An input that is named twice is read once: a second look tells nothing new.
+    names = tuple(dict.fromkeys(inputs)) or _waiting()
     run = check_inputs(names, Settings(sent, fill, described(host), strict))
     (chosen,) = load(REPORTS, report, Report)
     options = ReportOptions(

@@ -7,6 +7,9 @@ from unicodedata import combining, east_asian_width
 
 from framecheck.core.quote import quote
 
+INDENT = " " * 10
+"""Where the text of a frame begins; labels stand in front of it."""
+
 
 class Ink:
     """Bold for the answer, one accent for what is wrong, dim for framing; or nothing at all."""

@@ -11,6 +11,8 @@ from framecheck.reports._page import safe
 
 ORDER = ("impossible", "forbidden", "suspicious", "unusual")
 NOTES = ("suspicious", "unusual")
+MOST_REASONS = 6
+"""Reasons and doubts of one frame that are shown without ``--all``."""
 
 _STEPS = {
     "mac-address-filter-and-fcs": "at the address filter and FCS of its adapter",
@@ -40,6 +42,11 @@ def name_of(input_name: str) -> str:
 def counted(n: int, thing: str, things: str | None = None) -> str:
     """``1 octet``, ``2 octets``."""
     return f"{n:,} {thing if n == 1 else things or thing + 's'}"
+
+
+def them(n: int) -> str:
+    """``it`` or ``them``."""
+    return "it" if n == 1 else "them"
 
 
 def octets_at(ranges: Iterable[Range], most: int = 6) -> str:

@@ -204,6 +204,11 @@ def test_a_broken_capture_gives_the_frames_before_it(bench: Path, capsys: Captur
     assert err.count("\n") == 1
 
 
+def test_an_input_that_is_named_twice_is_read_once(bench: Path, capsys: Captured) -> None:
+    _, out, _ = said(capsys, "--report", "json", "orchard.log", "orchard.log")
+    assert json.loads(out)["tally"]["frames"] == 4
+
+
 def test_output_is_written_whole_or_not_at_all(bench: Path, capsys: Captured) -> None:
     target = bench / "sheet.json"
     target.write_text("older")
