@@ -128,4 +128,6 @@ def _said(f: Field) -> str:
     if isinstance(f.value, bytes):
         more = f"... ({len(f.value)} octets)" if len(f.value) > 16 else ""
         return f"{name} {f.value[:16].hex()}{more}"
+    if "checksum" in f.name:  # written as the reasons write it
+        return f"{name} {f.value:04x}"
     return f"{name} {f.value}"

@@ -238,6 +238,14 @@ def test_a_fate_without_a_finding_still_names_its_standard() -> None:
     assert "(RFC 1122 4.1.3.4)" in said(record(_orchard.asks(), state="damaged", fate=fate))
 
 
+def test_every_layer_is_told_field_by_field_on_demand() -> None:
+    text = " ".join(said(unwritten(), show_all=True).split())
+    checksum = unwritten().octets[24:26].hex()
+    assert "total length 314, identification 1, reserved flag 0" in text
+    assert f"header checksum {checksum}, source address 192.0.2.1" in text
+    assert "assumed to fit, as --host does not say: mac, ip" in text
+
+
 def test_only_damaged_leaves_the_others_out() -> None:
     text = said(sound(), unwritten(), cut(), only_damaged=True)
     assert text.startswith("bench.log: 1 of 3 frames is damaged, 1 is cut off")
