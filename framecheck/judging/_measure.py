@@ -74,6 +74,12 @@ def is_fragment(ip: Layer) -> bool:
     return ip.number("more_fragments") != 0 or ip.number("fragment_offset") != 0
 
 
+def lacks(view: View) -> bool:
+    """Whether octets are lost to the input's edge, or are in other fragments."""
+    ip = view.find("ipv4")
+    return view.cut or (ip is not None and is_fragment(ip))
+
+
 def is_whole(ip: Layer, view: View) -> bool:
     """Whether all octets that an IPv4 datagram claims are there, in one piece."""
     total, ihl = ip.number("total_length"), ip.number("ihl")

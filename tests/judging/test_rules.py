@@ -121,3 +121,33 @@ def test_an_unpadded_or_cut_frame_is_no_more_than_unusual(name):
         found = judged(whole[:stop], cut=True)
         assert found.above_unusual == []
         assert {v.outcome for v in found.verdicts} <= {"match", "unverifiable"}
+
+
+HEADERS = {
+    "ethernet-frame-too-short": ("udp-hello", 0, 14),
+    "arp-incomplete": ("arp-request", 14, 28),
+    "ipv4-header-incomplete": ("udp-hello", 14, 20),
+}
+
+
+@pytest.mark.parametrize("rule", HEADERS)
+def test_a_frame_that_ends_inside_a_header_is_named_wherever_it_ends(rule):
+    name, start, size = HEADERS[rule]
+    for stop in range(start + 1, start + size):
+        assert judged(reference(name)[:stop]).spans(rule) == [((start, stop),)]
+
+
+INNER = {
+    "icmp-incomplete": ("icmp-echo", 8),
+    "udp-header-incomplete": ("udp-hello", 8),
+    "tcp-header-incomplete": ("tcp-syn", 20),
+}
+
+
+@pytest.mark.parametrize("rule", INNER)
+def test_a_datagram_that_ends_inside_a_header_is_named_wherever_it_ends(rule):
+    name, size = INNER[rule]
+    for length in range(1, size):
+        octets = bytearray(reference(name))
+        octets[16:18] = (20 + length).to_bytes(2, "big")
+        assert judged(bytes(octets)).spans(rule) == [((34, 34 + length),)]

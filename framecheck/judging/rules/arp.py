@@ -8,7 +8,8 @@ from framecheck.core.finding import Breach, memory, rfc, rule
 from framecheck.core.layer import Layer
 from framecheck.core.view import View
 from framecheck.judging._examples import ARP, breaking
-from framecheck.judging._tools import at, there
+from framecheck.judging._shapes import too_few
+from framecheck.judging._tools import at
 
 _PACKET = 28
 # RFC 5494 (from memory): above 25 nothing is assigned.
@@ -25,9 +26,7 @@ _LAST_OPERATION = 25
 )
 def incomplete(arp: Layer, view: View) -> Iterator[Breach]:
     """An ARP packet for Ethernet and IPv4 has 28 octets."""
-    if arp.room < _PACKET and not view.cut:
-        says = f"{arp.room} octets are there, an ARP packet has {_PACKET}"
-        yield Breach((there(arp, view),), arp.room, _PACKET, says)
+    yield from too_few(arp, view, _PACKET, "an ARP packet has")
 
 
 @rule(

@@ -9,17 +9,12 @@ from framecheck.core.layer import Layer
 from framecheck.core.view import View
 from framecheck.judging._dhcp import NAK, options
 from framecheck.judging._examples import DISCOVER, OFFER, breaking
-from framecheck.judging._measure import is_fragment
+from framecheck.judging._measure import lacks
+from framecheck.judging._shapes import too_few
 from framecheck.judging._tools import at, there
 
 _FIXED = 240
 _LEAST = 300
-
-
-def _lacks(dhcp: Layer, view: View) -> bool:
-    """Whether octets of the message are lost to the input's edge, or are in other fragments."""
-    ip = view.find("ipv4")
-    return view.cut or (ip is not None and is_fragment(ip))
 
 
 @rule(
@@ -32,9 +27,7 @@ def _lacks(dhcp: Layer, view: View) -> bool:
 )
 def incomplete(dhcp: Layer, view: View) -> Iterator[Breach]:
     """A message has 236 octets of fixed fields and 4 of the cookie."""
-    if dhcp.room < _FIXED and not _lacks(dhcp, view):
-        says = f"{dhcp.room} octets are there, the shortest message has {_FIXED}"
-        yield Breach((there(dhcp, view),), dhcp.room, _FIXED, says)
+    yield from too_few(dhcp, view, _FIXED, "the shortest message has")
 
 
 @rule(
@@ -47,7 +40,7 @@ def incomplete(dhcp: Layer, view: View) -> Iterator[Breach]:
 )
 def message_short(dhcp: Layer, view: View) -> Iterator[Breach]:
     """A message has at least 300 octets, as BOOTP's had; the rest is padded with zeros."""
-    if _FIXED <= dhcp.room < _LEAST and not _lacks(dhcp, view):
+    if _FIXED <= dhcp.room < _LEAST and not lacks(view):
         says = f"the message has {dhcp.room} octets, at least {_LEAST} are usual"
         yield Breach((there(dhcp, view),), dhcp.room, _LEAST, says)
 

@@ -30,7 +30,7 @@ from framecheck.judging._dhcp import (
 from framecheck.judging._examples import DISCOVER as DISCOVER_FRAME
 from framecheck.judging._examples import OFFER as OFFER_FRAME
 from framecheck.judging._examples import breaking
-from framecheck.judging._measure import is_fragment
+from framecheck.judging._measure import lacks
 from framecheck.judging._tools import at_all, dotted
 
 _FROM_CLIENT = (DISCOVER, REQUEST, DECLINE, RELEASE, INFORM)
@@ -50,9 +50,7 @@ _WITHOUT_51 = "3a04000007083b0400000c4e0104ffffff00ff000000000000"
 
 def _readable(dhcp: Layer, view: View) -> bool:
     """Whether all options can be read, so that one that is absent was not sent."""
-    ip = view.find("ipv4")
-    lost = view.cut or (ip is not None and is_fragment(ip))
-    return not lost and options(dhcp).complete
+    return not lacks(view) and options(dhcp).complete
 
 
 def _options_span(dhcp: Layer) -> Span:

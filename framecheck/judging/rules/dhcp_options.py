@@ -10,7 +10,7 @@ from framecheck.core.span import Span
 from framecheck.core.view import View
 from framecheck.judging._dhcp import END, FIRST_OPTION, OVERLOAD, options
 from framecheck.judging._examples import DISCOVER, OFFER, breaking
-from framecheck.judging._measure import is_fragment
+from framecheck.judging._measure import lacks
 from framecheck.judging._tools import filled, many
 
 _LENGTHS: dict[int, tuple[int, int]] = {
@@ -46,11 +46,6 @@ _ALLOWED: dict[int, frozenset[int]] = {
 _OVERLOADED = ((1, "file", 108, 236), (2, "sname", 44, 108))
 
 
-def _lacks(view: View) -> bool:
-    ip = view.find("ipv4")
-    return view.cut or (ip is not None and is_fragment(ip))
-
-
 @rule(
     "dhcp-option-beyond-end",
     layer="dhcp",
@@ -61,7 +56,7 @@ def _lacks(view: View) -> bool:
 )
 def option_beyond_end(dhcp: Layer, view: View) -> Iterator[Breach]:
     """An option ends within the message, or within the field that it stands in."""
-    if _lacks(view):
+    if lacks(view):
         return
     found = options(dhcp)
     for option in (*(p.group for p in found.parts if not p.whole), *found.area[-1:]):
@@ -139,7 +134,7 @@ def option_value(dhcp: Layer, view: View) -> Iterator[Breach]:
 )
 def end_missing(dhcp: Layer, view: View) -> Iterator[Breach]:
     """The last option is 255."""
-    if _lacks(view):
+    if lacks(view):
         return
     items = options(dhcp).area
     if not items or items[-1].code == END or items[-1].missing:

@@ -8,7 +8,8 @@ from framecheck.core.finding import Breach, memory, rfc, rule
 from framecheck.core.layer import Layer
 from framecheck.core.view import View
 from framecheck.judging._examples import ICMP, breaking
-from framecheck.judging._measure import is_fragment
+from framecheck.judging._measure import lacks
+from framecheck.judging._shapes import too_few
 from framecheck.judging._tools import at, there
 
 _HEADER = 8
@@ -25,11 +26,6 @@ _KNOWN = frozenset(_MOST_CODE) | {6, 9, 40, 42, 43, 253, 254} | set(range(30, 40
 _OBSOLETE = frozenset((4, 6, *range(15, 19), *range(30, 40)))
 
 
-def _in_one_piece(icmp: Layer, view: View) -> bool:
-    ip = view.below(icmp)
-    return not view.cut and ip is not None and not is_fragment(ip)
-
-
 @rule(
     "icmp-incomplete",
     layer="icmp",
@@ -40,9 +36,7 @@ def _in_one_piece(icmp: Layer, view: View) -> bool:
 )
 def incomplete(icmp: Layer, view: View) -> Iterator[Breach]:
     """An ICMP message has at least 8 octets."""
-    if icmp.room < _HEADER and _in_one_piece(icmp, view):
-        says = f"{icmp.room} octets are there, a message has at least {_HEADER}"
-        yield Breach((there(icmp, view),), icmp.room, _HEADER, says)
+    yield from too_few(icmp, view, _HEADER, "a message has at least")
 
 
 @rule(
@@ -87,7 +81,7 @@ def code_unknown(icmp: Layer, view: View) -> Iterator[Breach]:
 )
 def quote_too_short(icmp: Layer, view: View) -> Iterator[Breach]:
     """An error quotes the IP header that it is about and at least 8 octets behind it."""
-    if icmp.number("type") not in _ERRORS or not _in_one_piece(icmp, view):
+    if icmp.number("type") not in _ERRORS or lacks(view):
         return
     if _HEADER <= icmp.room < _SHORTEST_ERROR:
         quoted = icmp.room - _HEADER

@@ -8,7 +8,8 @@ from framecheck.core.finding import Breach, memory, practice, rfc, rule
 from framecheck.core.layer import Layer
 from framecheck.core.view import View
 from framecheck.judging._examples import ICMP, TCP, UDP, breaking
-from framecheck.judging._tools import address, at, at_all, there
+from framecheck.judging._shapes import too_few
+from framecheck.judging._tools import address, at, at_all
 
 _HEADER = 20
 _MOST_DATA = 65515
@@ -44,9 +45,7 @@ def version(ip: Layer, view: View) -> Iterator[Breach]:
 )
 def header_incomplete(ip: Layer, view: View) -> Iterator[Breach]:
     """An IPv4 header has at least 20 octets."""
-    if ip.room < _HEADER and not view.cut:
-        says = f"{ip.room} octets are there, the shortest header has {_HEADER}"
-        yield Breach((there(ip, view),), ip.room, _HEADER, says)
+    yield from too_few(ip, view, _HEADER, "the shortest header has")
 
 
 @rule(

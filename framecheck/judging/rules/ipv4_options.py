@@ -8,8 +8,8 @@ from framecheck.core.finding import Breach, practice, rfc, rule
 from framecheck.core.layer import Group, Layer
 from framecheck.core.view import View
 from framecheck.judging._examples import UDP, inserting
+from framecheck.judging._shapes import bad_lengths, bad_padding
 
-_SINGLE = (0, 1)
 _ROUTER_ALERT = 148
 _LEAST_POINTER = {7: 4, 131: 4, 137: 4, 68: 5}
 """Record route, loose and strict source route; timestamp."""
@@ -34,17 +34,8 @@ def option_length(ip: Layer, view: View) -> Iterator[Breach]:
 
     0 and 1 have no length. A host answers a bad one with ICMP 12/0.
     """
-    if not _all_there(ip, view):
-        return
-    for option in ip.groups:
-        if option.code in _SINGLE:
-            continue
-        length = option.length.number if option.length is not None else None
-        if option.missing or (length is not None and length < 2):
-            claims = "no length" if length is None else f"a length of {length}"
-            left = (option.stop - option.start) // 8
-            says = f"option {option.code} has {claims}, {left} octets are left"
-            yield Breach((option.span,), length, None, says)
+    if _all_there(ip, view):
+        yield from bad_lengths(ip.groups)
 
 
 def _pointer(option: Group) -> int | None:
@@ -83,10 +74,8 @@ def option_pointer(ip: Layer, view: View) -> Iterator[Breach]:
 )
 def option_padding(ip: Layer, view: View) -> Iterator[Breach]:
     """Behind the end of the options the header is padded with zeros."""
-    padding = ip.get("padding")
-    if _all_there(ip, view) and padding is not None and any(padding.raw):
-        says = f"{padding.raw.hex()} stands behind the end of the options"
-        yield Breach((padding.span,), padding.raw.hex(), 0, says)
+    if _all_there(ip, view):
+        yield from bad_padding(ip)
 
 
 @rule(

@@ -8,15 +8,11 @@ from framecheck.core.finding import Breach, practice, rfc, rule
 from framecheck.core.layer import Layer
 from framecheck.core.view import View
 from framecheck.judging._examples import TCP, breaking
-from framecheck.judging._measure import is_fragment
-from framecheck.judging._tools import at, at_all, there
+from framecheck.judging._measure import lacks
+from framecheck.judging._shapes import too_few
+from framecheck.judging._tools import at, at_all
 
 _HEADER = 20
-
-
-def _in_one_piece(tcp: Layer, view: View) -> bool:
-    ip = view.below(tcp)
-    return not view.cut and ip is not None and not is_fragment(ip)
 
 
 @rule(
@@ -29,9 +25,7 @@ def _in_one_piece(tcp: Layer, view: View) -> bool:
 )
 def header_incomplete(tcp: Layer, view: View) -> Iterator[Breach]:
     """A TCP header has at least 20 octets."""
-    if tcp.room < _HEADER and _in_one_piece(tcp, view):
-        says = f"{tcp.room} octets are there, the shortest header has {_HEADER}"
-        yield Breach((there(tcp, view),), tcp.room, _HEADER, says)
+    yield from too_few(tcp, view, _HEADER, "the shortest header has")
 
 
 @rule(
@@ -63,7 +57,7 @@ def data_offset_beyond_segment(tcp: Layer, view: View) -> Iterator[Breach]:
     A host discards the segment without counting anything.
     """
     offset = tcp.number("data_offset")
-    if offset is not None and offset * 4 > tcp.room >= _HEADER and _in_one_piece(tcp, view):
+    if offset is not None and offset * 4 > tcp.room >= _HEADER and not lacks(view):
         says = f"the data offset is {offset} words, the segment has {tcp.room} octets"
         yield at(tcp["data_offset"], None, says)
 

@@ -8,8 +8,8 @@ from framecheck.core.finding import Breach, memory, rfc, rule
 from framecheck.core.layer import Group, Layer
 from framecheck.core.view import View
 from framecheck.judging._examples import TCP, breaking
+from framecheck.judging._shapes import bad_lengths, bad_padding
 
-_SINGLE = (0, 1)
 _ONLY_WITH_SYN = {2: "maximum segment size", 3: "window scale", 4: "SACK permitted"}
 _MOST_SHIFT = 14
 
@@ -33,15 +33,7 @@ def option_length(tcp: Layer, view: View) -> Iterator[Breach]:
 
     0 and 1 have no length. What stands behind a bad one cannot be read.
     """
-    for option in _options(tcp):
-        if option.code in _SINGLE:
-            continue
-        length = option.length.number if option.length is not None else None
-        if option.missing or (length is not None and length < 2):
-            claims = "no length" if length is None else f"a length of {length}"
-            left = (option.stop - option.start) // 8
-            says = f"option {option.code} has {claims}, {left} octets are left"
-            yield Breach((option.span,), length, None, says)
+    yield from bad_lengths(_options(tcp))
 
 
 @rule(
@@ -53,10 +45,8 @@ def option_length(tcp: Layer, view: View) -> Iterator[Breach]:
 )
 def option_padding(tcp: Layer, view: View) -> Iterator[Breach]:
     """Behind the end of the options the header is padded with zeros."""
-    padding = tcp.get("padding")
-    if _options(tcp) and padding is not None and any(padding.raw):
-        says = f"{padding.raw.hex()} stands behind the end of the options"
-        yield Breach((padding.span,), padding.raw.hex(), 0, says)
+    if _options(tcp):
+        yield from bad_padding(tcp)
 
 
 def _fits(code: int, length: int) -> bool:

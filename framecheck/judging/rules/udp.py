@@ -9,7 +9,8 @@ from framecheck.core.layer import Layer
 from framecheck.core.view import View
 from framecheck.judging._examples import UDP, breaking
 from framecheck.judging._measure import is_fragment
-from framecheck.judging._tools import at, many, there
+from framecheck.judging._shapes import too_few
+from framecheck.judging._tools import at, many
 
 _HEADER = 8
 
@@ -24,10 +25,7 @@ _HEADER = 8
 )
 def header_incomplete(udp: Layer, view: View) -> Iterator[Breach]:
     """A UDP header has 8 octets."""
-    ip = view.below(udp)
-    if udp.room < _HEADER and not view.cut and ip is not None and not is_fragment(ip):
-        says = f"{udp.room} octets are there, the header has {_HEADER}"
-        yield Breach((there(udp, view),), udp.room, _HEADER, says)
+    yield from too_few(udp, view, _HEADER, "the header has")
 
 
 @rule(
