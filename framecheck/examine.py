@@ -176,7 +176,7 @@ def _flipped(frame: Frame) -> Repair | None:
         return None
     healed = bytearray(frame.octets)
     healed[position // 8] ^= 1 << position % 8
-    says = f"one flipped bit: octet {position // 8}, bit {position % 8}"
+    says = f"one flipped bit: octet 0x{position // 8:x}, bit {position % 8}"
     return Repair(says, bytes(healed), ("fcs",))
 
 

@@ -34,7 +34,7 @@ def measure(
 
 def octets_of(start: int, stop: int) -> str:
     """A half-open range of octets in words."""
-    return f"octet {start}" if stop - start == 1 else f"octets {start} to {stop - 1}"
+    return f"octet 0x{start:x}" if stop - start == 1 else f"octets 0x{start:x} to 0x{stop - 1:x}"
 
 
 def failed(layer: Layer, view: View, name: str) -> Iterator[Verdict]:
@@ -53,9 +53,8 @@ def mismatch(layer: Layer, view: View, name: str, what: str) -> Iterator[Breach]
     for verdict in failed(layer, view, name):
         # The addresses of a pseudo-header belong to the layer below, whose own sum vouches.
         own = tuple(s for s in verdict.covers if s.start >= layer.start)
-        summed = octets_of(own[0].octets[0], own[-1].octets[1])
         more = f"; {verdict.says}" if verdict.says else ""
-        says = f"the {what} carries {verdict.carried:04x}, {summed} give {verdict.computed:04x}"
+        says = f"the {what} carries {verdict.carried:04x}, the octets give {verdict.computed:04x}"
         yield Breach(own, verdict.carried, verdict.computed, says + more)
 
 

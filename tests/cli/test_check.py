@@ -188,7 +188,7 @@ def test_every_sheet_keeps_to_the_schema_that_is_shipped(bench: Path, capsys: Ca
     Draft202012Validator(schema).validate(sheet)
     assert [i["name"] for i in sheet["inputs"]] == names
     found = {f["rule"] for one in sheet["frames"] for f in one["findings"]}
-    assert {"fcs", "udp-checksum"} <= found
+    assert {"ethernet-fcs", "udp-checksum"} <= found
     for i in sheet["inputs"]:
         assert i["digits"] + i["framing"] + i["skipped"] == i["characters"]
 

@@ -208,7 +208,7 @@ def test_the_fcs_is_a_number_that_zlib_computes():
     broken = judged(changed(frame, 60, "ffff"), fcs=fcs)
     assert broken.verdict("fcs").computed == zlib.crc32(changed(frame, 60, "ffff"))
     assert broken.verdict("fcs").carried == zlib.crc32(frame)
-    assert broken.fate.rule == "fcs"
+    assert broken.fate.rule == "ethernet-fcs"
 
 
 @pytest.mark.parametrize("there", [1, 2, 3])
@@ -227,5 +227,5 @@ def test_a_flipped_bit_is_located_exactly_by_the_fcs(name):
         octet, bit = drawn.randrange(len(frame)), drawn.randrange(8)
         flipped = changed(frame, octet, f"{frame[octet] ^ 1 << bit:02x}")
         found = judged(flipped, fcs=fcs)
-        assert found.spans("fcs") == [((octet, octet + 1),)]
-        assert f"octet {octet}, bit {bit}" in found.verdict("fcs").says
+        assert found.spans("ethernet-fcs") == [((octet, octet + 1),)]
+        assert f"octet 0x{octet:x}, bit {bit}" in found.verdict("fcs").says
