@@ -14,7 +14,7 @@ from framecheck.core.view import View
 from framecheck.damage import Fill
 from framecheck.evidence import Difference, Pairing, classes, compare, residue
 from framecheck.evidence.classes import covered
-from framecheck.judging import fate, judge
+from framecheck.judging import fate, judge, left_on
 from framecheck.layers import summary
 
 
@@ -33,8 +33,18 @@ class Examiner:
         """The record of one frame. Never fails, whatever its octets."""
         octets = frame.octets
         cut = _is_cut(frame, layers)
-        view = View(octets, layers, cut=cut, fcs=frame.fcs, on_wire=frame.on_wire, host=self._host)
+        view = View(
+            octets,
+            layers,
+            cut=cut,
+            fcs=frame.fcs,
+            on_wire=frame.on_wire,
+            host=self._host,
+            head=frame.dump.octets[: frame.head],
+            tail=frame.dump.octets[frame.head + len(octets) :],
+        )
         verdicts, findings = judge(view)
+        findings += left_on(view)
         ours = frame.dump.direction != "sent"
         matching = covered(verdicts, "match")
         reference = None

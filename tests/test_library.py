@@ -98,3 +98,17 @@ def test_any_damage_of_a_log_is_checked_without_a_fault() -> None:
         assert said.digits + said.framing + said.skipped == len(text)
 
     damaged()
+
+
+def test_a_status_word_left_in_front_is_said_where_it_changes_the_fate() -> None:
+    (dump,) = framecheck.read((GOLDEN / "sound-arp.log").read_text())
+    octets = bytes.fromhex("80014000") + dump.octets
+    rows = [octets[i : i + 16].hex(" ") for i in range(0, len(octets), 16)]
+    text = "rx:\n" + "".join(f"{16 * i:04x}: {row}\n" for i, row in enumerate(rows))
+
+    (frame,) = framecheck.check(text).frames
+
+    assert frame.octets == dump.octets
+    assert [(e.kind, e.side) for e in frame.frame.envelopes] == [("status2-length2-le", "head")]
+    assert [f.rule for f in frame.findings] == ["device-octets-left-on"]
+    assert (frame.state, frame.fate.outcome) == ("sound", "delivered")

@@ -97,7 +97,10 @@ def _example(r: Rule) -> Iterator[str]:
     rows = list(_rows.unplaced(octets))
     drawn = [_rows.under(row, marked, (), len(octets)) for row in rows]
     keep = _rows.chosen([bool(d) for d in drawn], everything=False)
-    yield f"  a frame of {len(octets)} octets that breaks it, at {octets_at(r.example.spans)}"
+    where = f"that breaks it, at {octets_at(r.example.spans)}"
+    if r.example.head:
+        where = f"with {r.example.head} left in front of it"
+    yield f"  a frame of {len(octets)} octets {where}"
     yield ""
     hidden = False
     for row, marks, shown in zip(rows, drawn, keep, strict=True):

@@ -72,6 +72,8 @@ class Example(NamedTuple):
     """Whether the frame was seen with an FCS or a preamble."""
     fcs: str = ""
     """Hex digits of an FCS that follows the frame; empty when there is none."""
+    head: str = ""
+    """Hex digits that a device left in front of the frame; empty when there are none."""
 
 
 class Rule(NamedTuple):

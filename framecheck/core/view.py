@@ -11,7 +11,7 @@ from framecheck.core.layer import Layer
 class View:
     """One frame as its rules see it."""
 
-    __slots__ = ("cut", "fcs", "host", "layers", "octets", "on_wire", "verdicts")
+    __slots__ = ("cut", "fcs", "head", "host", "layers", "octets", "on_wire", "tail", "verdicts")
 
     def __init__(
         self,
@@ -22,6 +22,8 @@ class View:
         fcs: bytes | None = None,
         on_wire: bool = False,
         host: Host = Host(),  # noqa: B008 - an immutable tuple
+        head: bytes = b"",
+        tail: bytes = b"",
     ) -> None:
         self.octets = octets
         self.layers = tuple(layers)
@@ -32,6 +34,10 @@ class View:
         self.on_wire = on_wire or fcs is not None
         """Whether an FCS or a preamble shows that the frame was on the wire."""
         self.host = host
+        self.head = head
+        """What a device left in front of the frame in the buffer."""
+        self.tail = tail
+        """What it left behind the frame, the FCS included."""
         self.verdicts: list[Verdict] = []
         """Filled by the verdicts before any rule runs."""
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 
-from framecheck.core.finding import Finding, Rule, Verdict
+from framecheck.core.finding import Breach, Finding, Rule, Verdict
 from framecheck.core.layer import Layer
 from framecheck.core.shelf import load, modules, shelf
 from framecheck.core.view import View
@@ -75,24 +75,31 @@ def _left_to_the_adapter(verdicts: list[Verdict]) -> None:
 
 def _broken(layer: Layer, view: View) -> list[Finding]:
     return [
-        Finding(
-            rule.name,
-            rule.certainty,
-            rule.layer,
-            breach.spans,
-            breach.observed,
-            breach.expected,
-            str(rule.source),
-            breach.says,
-        )
+        finding_of(rule, breach)
         for rule in _rules(layer.kind)
         for breach in rule.breaks(layer, view)
     ]
 
 
+def finding_of(rule: Rule, breach: Breach) -> Finding:
+    """The finding that a breach of a rule is."""
+    return Finding(
+        rule.name,
+        rule.certainty,
+        rule.layer,
+        breach.spans,
+        breach.observed,
+        breach.expected,
+        str(rule.source),
+        breach.says,
+    )
+
+
 @cache
 def _named() -> dict[str, Rule]:
-    everything = (*shelf(_VERDICTS, Rule), *shelf(_RULES, Rule), *host.RULES)
+    from framecheck.judging import device  # which judges dumps as they are printed, through here
+
+    everything = (*shelf(_VERDICTS, Rule), *shelf(_RULES, Rule), *host.RULES, *device.RULES)
     found = {r.name: r for r in everything}
     if len(found) < len(everything):
         raise LookupError("two rules have one name")

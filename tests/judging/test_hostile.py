@@ -43,7 +43,9 @@ def test_nothing_raises_and_spans_stay_inside(octets, starts_at, cut, fcs, on_wi
         for span in (*verdict.covers, *verdict.blamed):
             assert 0 <= span.start < span.stop <= len(octets) * 8
         if verdict.outcome == "mismatch":
-            assert verdict.name in {f.rule for f in found.findings}
+            # One verdict has a name of one word, which no rule may have.
+            name = "ethernet-fcs" if verdict.name == "fcs" else verdict.name
+            assert name in {f.rule for f in found.findings}
     assert found.fate.outcome in ("delivered", "dropped", "cannot tell")
     assert found.fate.step is None or found.fate.step in STEPS
     assert (found.fate.outcome == "dropped") == (found.fate.rule is not None)
