@@ -14,7 +14,7 @@ from framecheck.core.view import View
 from framecheck.damage import Fill
 from framecheck.evidence import Difference, Pairing, classes, compare, residue
 from framecheck.evidence.classes import covered
-from framecheck.judging import fate, judge, left_on
+from framecheck.judging import around, fate, judge
 from framecheck.layers import summary
 
 
@@ -42,9 +42,10 @@ class Examiner:
             host=self._host,
             head=frame.dump.octets[: frame.head],
             tail=frame.dump.octets[frame.head + len(octets) :],
+            claimed=frame.dump.claimed_length,
         )
         verdicts, findings = judge(view)
-        findings += left_on(view)
+        findings += around(view)
         ours = frame.dump.direction != "sent"
         matching = covered(verdicts, "match")
         reference = None

@@ -90,6 +90,7 @@ def _example(r: Rule) -> Iterator[str]:
     """A frame that breaks the rule, the octets that it names marked."""
     from framecheck.core.span import each
     from framecheck.reports import _rows
+    from framecheck.reports._page import wrap
     from framecheck.reports._words import octets_at
 
     octets = bytes.fromhex(r.example.octets)
@@ -100,7 +101,9 @@ def _example(r: Rule) -> Iterator[str]:
     where = f"that breaks it, at {octets_at(r.example.spans)}"
     if r.example.head:
         where = f"with {r.example.head} left in front of it"
-    yield f"  a frame of {len(octets)} octets {where}"
+    if r.example.claimed is not None:
+        where += f" (the log announces {r.example.claimed})"
+    yield from wrap(f"a frame of {len(octets)} octets {where}", WIDTH, "  ")
     yield ""
     hidden = False
     for row, marks, shown in zip(rows, drawn, keep, strict=True):

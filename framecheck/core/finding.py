@@ -74,6 +74,8 @@ class Example(NamedTuple):
     """Hex digits of an FCS that follows the frame; empty when there is none."""
     head: str = ""
     """Hex digits that a device left in front of the frame; empty when there are none."""
+    claimed: int | None = None
+    """The length that a line of the log announces."""
 
 
 class Rule(NamedTuple):

@@ -3,5 +3,5 @@
 from __future__ import annotations
 
 
-class Problem(Exception):
+class Problem(Exception):  # noqa: N818 - it is said to the user, by its own name
     """Its text is one clear line: what, where, what to do. Nothing in it is raw log."""

@@ -11,7 +11,18 @@ from framecheck.core.layer import Layer
 class View:
     """One frame as its rules see it."""
 
-    __slots__ = ("cut", "fcs", "head", "host", "layers", "octets", "on_wire", "tail", "verdicts")
+    __slots__ = (
+        "claimed",
+        "cut",
+        "fcs",
+        "head",
+        "host",
+        "layers",
+        "octets",
+        "on_wire",
+        "tail",
+        "verdicts",
+    )
 
     def __init__(
         self,
@@ -24,6 +35,7 @@ class View:
         host: Host = Host(),  # noqa: B008 - an immutable tuple
         head: bytes = b"",
         tail: bytes = b"",
+        claimed: int | None = None,
     ) -> None:
         self.octets = octets
         self.layers = tuple(layers)
@@ -38,6 +50,8 @@ class View:
         """What a device left in front of the frame in the buffer."""
         self.tail = tail
         """What it left behind the frame, the FCS included."""
+        self.claimed = claimed
+        """The length that a line of the log announces, or None."""
         self.verdicts: list[Verdict] = []
         """Filled by the verdicts before any rule runs."""
 

@@ -4,8 +4,8 @@ A rule or a verdict stands in a file named after the layer it speaks of, and is 
 layer first occurs in a frame.
 """
 
-from framecheck.judging.device import left_on
+from framecheck.judging.device import around
 from framecheck.judging.fate import STEPS, fate
 from framecheck.judging.judge import all_rules, judge, rule_named
 
-__all__ = ["STEPS", "all_rules", "fate", "judge", "left_on", "rule_named"]
+__all__ = ["STEPS", "all_rules", "around", "fate", "judge", "rule_named"]

@@ -31,6 +31,7 @@ def seen(rule: Rule) -> View:
         on_wire=rule.example.on_wire,
         host=BOARD,
         head=bytes.fromhex(rule.example.head),
+        claimed=rule.example.claimed,
     )
 
 
