@@ -20,6 +20,9 @@ def test_a_rule_is_explained_from_its_own_declaration(
     assert str(rule.source) in words
     assert rule.certainty in words
     assert max(map(len, out.splitlines())) <= 80
+    if not rule.example.spans:  # what stands around the frame breaks it, no octet of the frame
+        assert f"with {rule.example.head} left in front of it" in words
+        return
     first = rule.example.spans[0][0]
     lines = out.splitlines()
     row = next(i for i, line in enumerate(lines) if line.startswith(f"  {first & ~15:#06x}   "))
