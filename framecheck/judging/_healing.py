@@ -44,8 +44,8 @@ def explained(view: View, findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
             continue
         trials = _lengths(view, verdict) if verdict.name in _LENGTHS else None
         healed = _only(view, verdict, trials or _words(view, verdict, findings))
-        if healed is not None:
-            blamed, says = _changes(view.octets, healed)
+        if healed is not None and not _rivalled(view, verdict, healed):
+            blamed, says = _changes(view.octets, healed.octets)
             more = f"{verdict.says}; {says}" if verdict.says else says
             view.verdicts[i] = verdict._replace(says=more, blamed=blamed)
             said[verdict.name] = says
@@ -54,24 +54,46 @@ def explained(view: View, findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
     )
 
 
-def _only(view: View, verdict: Verdict, trials: Iterator[_Trial]) -> bytes | None:
+def _only(view: View, verdict: Verdict, trials: Iterator[_Trial]) -> _Trial | None:
     """The frame healed by one change, None when no change, or more than one, would do."""
-    tried: dict[bytes, bool] = {}
+    tried: dict[bytes, _Trial | None] = {}
     for trial in trials:
         if trial.octets in tried or trial.octets == view.octets:
             continue
         if len(tried) == _MOST_TRIALS:
             return None
-        tried[trial.octets] = _heals(view, verdict, trial)
-    found = [octets for octets, heals in tried.items() if heals]
+        tried[trial.octets] = trial if _heals(view, verdict, trial) else None
+    found = [trial for trial in tried.values() if trial is not None]
     return found[0] if len(found) == 1 else None
+
+
+def _rivalled(view: View, verdict: Verdict, healed: _Trial) -> bool:
+    """Whether another word that some table reads, healed instead, would silence everything too.
+
+    A rule names the place that breaks it, and often two places can be at fault: a source that
+    does not go with its destination may be right, and the destination wrong. A rule that says
+    which value must stand there needs no such question.
+    """
+    if not healed.asks or healed.asks in _EXACT:
+        return False
+    off, (first, stop) = _off(verdict), verdict.covers[-1].octets
+    read = [x for x in view.layers if x.kind not in ("payload", "padding")]
+    return any(
+        trial.octets != healed.octets and _heals(view, verdict, trial)
+        for at in range(first, stop - 1, 2)
+        if any(x.start < at * 8 + 16 and at * 8 < x.stop for x in read)
+        for trial in _one_word(view.octets, at, off, "a rival")
+    )
+
+
+def _off(verdict: Verdict) -> int:
+    """The other words sum to the complement of what should stand in the field."""
+    return difference((verdict.carried or 0) + 0xFFFF - (verdict.computed or 0))
 
 
 def _words(view: View, verdict: Verdict, findings: Sequence[Finding]) -> Iterator[_Trial]:
     """Frames with one word changed to what the sum, or a rule at that word, says it was."""
-    own = verdict.covers[-1]
-    # The other words sum to the complement of what should stand in the field.
-    off = difference((verdict.carried or 0) + 0xFFFF - (verdict.computed or 0))
+    own, off = verdict.covers[-1], _off(verdict)
     for finding in findings:
         if finding.rule in _SUMS or finding.certainty == "unusual":
             continue
@@ -90,8 +112,14 @@ def _healed(octets: bytes, own: Span, span: Span, off: int, asks: str) -> Iterat
     first, stop = own.octets
     low, high = span.octets
     for at in range(low - (low - first) % 2, min(high, stop - 1), 2):
-        word = int.from_bytes(octets[at : at + 2], "big")
-        yield _Trial(_with(octets, Span.of_octets(at, at + 2), healed_word(word, off)), asks)
+        yield from _one_word(octets, at, off, asks)
+
+
+def _one_word(octets: bytes, at: int, off: int, asks: str) -> Iterator[_Trial]:
+    """The word at an octet healed: one value, or both where 0000 and FFFF heal alike."""
+    healed = healed_word(int.from_bytes(octets[at : at + 2], "big"), off)
+    for word in (healed,) if healed else (0x0000, 0xFFFF):
+        yield _Trial(_with(octets, Span.of_octets(at, at + 2), word), asks)
 
 
 def _lengths(view: View, verdict: Verdict) -> Iterator[_Trial]:

@@ -54,7 +54,9 @@ def _readable(dhcp: Layer, view: View) -> bool:
 
 
 def _options_span(dhcp: Layer) -> Span:
-    return Span(dhcp.start + FIRST_OPTION * 8, dhcp.stop)
+    """The options; where there are none, the cookie behind which they would stand."""
+    first = dhcp.start + FIRST_OPTION * 8
+    return Span(first, dhcp.stop) if first < dhcp.stop else dhcp["magic_cookie"].span
 
 
 def _has(dhcp: Layer, code: int) -> bool:

@@ -86,7 +86,8 @@ def quote_too_short(icmp: Layer, view: View) -> Iterator[Breach]:
     if _HEADER <= icmp.room < _SHORTEST_ERROR:
         quoted = icmp.room - _HEADER
         span = there(icmp, view)
-        span = span._replace(start=min(span.start + _HEADER * 8, span.stop))
+        if quoted:
+            span = span._replace(start=span.start + _HEADER * 8)
         says = f"{quoted} octets are quoted, at least {_SHORTEST_ERROR - _HEADER} must be"
         yield Breach((span,), quoted, _SHORTEST_ERROR - _HEADER, says)
 
