@@ -80,7 +80,7 @@ def _decoys(track: Track, facts: Facts) -> list[tuple[float, str]]:
         found.append((-20.0, "an IPv6 address"))
     if not shape.offset and shape.per_row in (6, 8) and marks <= {":", "-"} and "" not in marks:
         found.append((-12.0, "hardware addresses"))
-    if len(track.rows) == 1 and not shape.gaps and total in HASH_OCTETS and not facts.frame:
+    if not shape.gaps and shape.per_row in HASH_OCTETS and bare and not facts.frame:
         found.append((-6.0, "a digest's length"))
     if words(track):
         far = shape.offset and track.first_value != 0

@@ -10,7 +10,7 @@ MOST_CLAIMED = 1 << 20
 
 _LENGTH = re.compile(
     r"\b(?:len(?:gth)?|size|bytes|octets|cnt|count)\b\s*(?:is|of)?\s*[:=(\[]?\s*(0x[0-9a-f]+|\d+)\b"
-    r"|\b(\d+)\s*-?\s*(?:bytes?|octets?|b)\b(?!\s*from)"
+    r"|\b(\d+)\s*-?\s*(?:bytes?|octets?)\b(?!\s*from)"
     r"|\b(?:len(?:gth)?)\s*[:=]?\s*([0-9a-f]{4})\b"
     r"|(?:packet|frame|pkt|rx|tx|recv|received|sent|dump)\b[^0-9]{0,12}[(,\[ ]"
     r"\s*(\d{1,5})\s*(?:[)\],:]|in\b|$)",

@@ -86,7 +86,7 @@ def _weight(track: Track, content: Content | None) -> tuple[float, float, bool, 
     said = content(octets)
     swapped, doubt = False, None
     sure = said >= _SURE and octets[12:14] in ETHERTYPES
-    if not sure and track.shape.group > 1 and not track.gutter_rows:
+    if not sure and 1 < track.shape.group <= 8 and not track.gutter_rows:
         # In the order of the wire it is no sure frame: look at the other one.
         other = content(_turned(octets, track))
         if other > said + _NEAR and other > 0:
@@ -100,7 +100,7 @@ def _weight(track: Track, content: Content | None) -> tuple[float, float, bool, 
                 track.rows[0].line,
             )
     low = -6.0 if track.shape.group == 1 else -12.0
-    if words(track) and said < _SURE / 2:
+    if words(track) and said < _SURE:
         # Memory words look the same but for what they hold.
         said -= 6.0
     if words(track) and track.facts.other:
@@ -114,8 +114,8 @@ def _turned(octets: bytes, track: Track) -> bytes:
 
 
 def _turned_row(row: Row, size: int) -> Row:
-    columns = tuple(turned_columns(row.columns, size))
-    return Row(row.line, row.first, columns, tuple([c + 2 for c in columns]))
+    columns, ends = turned_columns(row.columns, size), turned_columns(row.ends, size)
+    return Row(row.line, row.first, tuple(columns), tuple(ends))
 
 
 def _dump(

@@ -213,7 +213,7 @@ class Reader:
         found = facts(lead) if lead else Facts()
         for distance, text in enumerate(reversed(self._recent)):
             far = facts(text)
-            if distance == 0 and far.frame:
+            if distance == 0 and far.frame and not found.other:
                 found = found._replace(frame=True)
             found = joined(found, far)
         return found
