@@ -52,7 +52,7 @@ def test_any_flipped_bit_under_an_fcs_is_located(name):
         verdict = next(v for v in verdicts if v.name == "fcs")
         assert verdict.outcome == "mismatch"
         assert [s.octets for s in verdict.blamed] == [(at, at + 1)]
-        assert "fcs" in {f.rule for f in findings}
+        assert "ethernet-fcs" in {f.rule for f in findings}
 
 
 def test_the_readme_counts_what_is_there():
