@@ -46,7 +46,7 @@ def test_the_sentence_says_what_it_was():
     says = next(f.says for f in found.findings if f.rule == "udp-checksum")
     assert "one flipped bit: octet 0x118 from 52 to 53 heals it" in says
     carried, computed = (found.verdict("udp-checksum")[i] for i in (2, 3))
-    assert f"carries {carried:04x}, octets 34 to 341 give {computed:04x}" in says
+    assert f"carries {carried:04x}, the octets give {computed:04x}" in says
 
 
 @pytest.mark.parametrize("name", [*REFERENCE, "offer"])
