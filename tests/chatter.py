@@ -31,7 +31,7 @@ def _boot(rng: random.Random) -> str:
             f"clocksource: timer: mask: 0xffffffff max_cycles: 0x{_hex(rng, 8)}, max_idle_ns: 1911",
             f"orchard-mac {_hex(rng, 8)}.ethernet: probed, id {_hex(rng, 4)}:{_hex(rng, 4)}",
             f"zone DMA: {_hex(rng, 8)} {_hex(rng, 8)}",
-            f"partition 1: start 0x{_hex(rng, 8)} size 0x{_hex(rng, 8)} \"store\"",
+            f'partition 1: start 0x{_hex(rng, 8)} size 0x{_hex(rng, 8)} "store"',
             f"pci 0000:00:{_hex(rng, 2)}.0: [{_hex(rng, 8)}] class 0x{_hex(rng, 6)}",
             f"random: crng init done, seed {rng.randrange(10**6)}",
             f"usb 1-1: idVendor={_hex(rng, 4)}, idProduct={_hex(rng, 4)}, bcdDevice= 1.00",

@@ -142,6 +142,27 @@ def _dump(
     at_start = bool(
         first and value and shape.offset and value < MOST_OCTETS and value % shape.per_row == 0
     )
+    if shape.offset and value and value < MOST_OCTETS and value % shape.per_row == 0:
+        doubts.append(
+            Doubt(
+                "first rows",
+                f"octets from offset {value:#x} on; those before are not in the log",
+                "a dump whose count starts there",
+                True,
+                track.rows[0].line,
+            )
+        )
+    short = 0 if claimed is None or at_end else claimed - track.total
+    if short > 4 and claimed in track.facts.claimed:
+        doubts.append(
+            Doubt(
+                "length",
+                f"the {track.total} octets that are printed",
+                f"the {claimed} that a line announces",
+                True,
+                track.rows[0].line,
+            )
+        )
     could_go_on = track.full or not track.ended
     return Dump(
         octets,

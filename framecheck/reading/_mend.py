@@ -40,12 +40,10 @@ class _Cell(NamedTuple):
 
 def mend(shape: Shape, text: str, expected: int | None, number: int) -> Mended | None:
     """Read a line that is almost a row of this shape; None when it is not even that."""
-    found = shape.body(text)
+    found = shape.body(text, expected)
     if found is None or shape.group == 0:
         return None
     value, start, offset_broken = found
-    if expected is not None and value != expected:
-        return None
     stop = _data_stop(shape, text, start)
     cells = _cells(shape, text, start, stop)
     if not cells:

@@ -170,8 +170,8 @@ def with_tail(reading: Reading) -> Reading:
     lowest = max(1, total - _MOST_ENDS)
     for count in range(total, lowest - 1, -1):
         stop = reading.groups[count - 1][1]
-        rest = line[stop:]
-        if not rest.strip():
+        rest = line[stop:].rstrip()
+        if not rest:
             continue
         tried = reading if count == total else shortened(reading, count)
         found = judge(tried.octets, rest)
@@ -182,7 +182,7 @@ def with_tail(reading: Reading) -> Reading:
         if found and bits > best_bits:
             best, best_bits = tried._replace(gutter=found), bits
         if not found and total - count <= 2 and best_bits < 6:
-            m = _COUNT.fullmatch(rest)
+            m = _COUNT.fullmatch(rest.strip()[:16])
             if m and int(m[1]) == len(tried.octets) and len(tried.octets) > 3:
                 best, best_bits = tried._replace(running=int(m[1])), 6.0
     return best
@@ -196,7 +196,7 @@ def _offset_before(
         return None, None
     start, stop = found[first - 1]
     gap = text[stop : found[first][0]]
-    if not 2 <= stop - start <= 16 or not gap or not _OFFSET_GAP.fullmatch(gap):
+    if not 2 <= stop - start <= 16 or not 0 < len(gap) <= 40 or not _OFFSET_GAP.fullmatch(gap):
         return None, None
     if start and text[start - 1] in ".,:" and not text[start - 2 : start - 1].isspace():
         # The last part of a time stamp.

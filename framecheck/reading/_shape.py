@@ -39,7 +39,6 @@ class Shape:
         "_front",
         "_marks",
         "_match",
-        "_offset_digits",
         "base",
         "between",
         "blank",
@@ -53,6 +52,7 @@ class Shape:
         "little",
         "notation",
         "offset",
+        "offset_digits",
         "opening",
         "per_group",
         "per_row",
@@ -78,6 +78,7 @@ class Shape:
         self.offset = reading.offset is not None
         self.upto = reading.upto is not None
         self.base, self.unit = 16, 1
+        self.offset_digits = reading.offset[1] - reading.offset[0] if reading.offset else 0
         self.first: int | None = None
         """The first offset of the dump before, in this shape."""
         self.start = reading.start
@@ -88,10 +89,11 @@ class Shape:
         between = line[reading.offset[1] : reading.start] if reading.offset else ""
         self.between = re.sub(r"[0-9A-Fa-f]", "#", between) if self.upto else between
         self._match = re.compile(self._source(reading), re.ASCII | re.DOTALL).match
-        width, widths = 0, {}
-        for k, (a, b) in enumerate(reading.groups):
-            width += b - a
-            widths[sum(y - x for x, y in reading.groups[: k + 1]) // 2] = width
+        width, octets, widths = 0, 0, {}
+        for k, (low, high) in enumerate(reading.groups):
+            width += high - low
+            octets += (high - low) // 2
+            widths[octets] = width
             width += len(self.gaps[k]) if k < len(self.gaps) else 0
         self.widths = widths
 
@@ -104,12 +106,14 @@ class Shape:
             parts.append(between.replace("#", "[0-9A-Fa-f]"))
         else:
             parts.append("()")
-        self._front = re.compile("".join(parts) + "(?=[^ \\t])", re.ASCII | re.DOTALL).match
+        front = "".join(parts).replace("([0-9A-Fa-f]{1,16})", r"([0-9A-Fa-f]{1,16}|\S{3,16}?)")
+        self._front = re.compile(front + "(?=[^ \\t])", re.ASCII | re.DOTALL).match
         if digits == 0:
             digits = reading.groups[0][1] - reading.groups[0][0]
         unit = f"[0-9A-Fa-f]{{{digits}}}"
         short = f"[0-9A-Fa-f]{{2}}(?:[0-9A-Fa-f]{{2}}){{0,{max(0, digits // 2 - 2)}}}"
         gaps = [re.escape(g) for g in self.gaps]
+        data: str
         if not gaps:
             data = f"{unit}|{short}" if digits > 2 else unit
         elif len(gaps) < _MOST_NESTED:
@@ -167,17 +171,27 @@ class Shape:
         columns, ends = self.columns(start, n)
         return Taken(value, octets, columns, ends, gutter, gutter is not None)
 
-    def body(self, text: str) -> tuple[int | None, int, bool] | None:
+    def body(self, text: str, expected: int | None) -> tuple[int | None, int, bool] | None:
         """Offset, start of the octets, and whether the offset is broken, of an almost-row."""
         m = self._front(text)
         if m is None:
             return None
         if not self.offset:
             return None, m.end(), False
+        digits = m[1].lower()
         try:
-            return int(m[1], self.base), m.end(), False
+            value = int(digits, self.base)
         except ValueError:
-            return None
+            value = -1
+        if expected is None or value == expected:
+            return (value, m.end(), False) if value >= 0 else None
+        width = max(len(digits), 2)
+        right = {16: f"{expected:0{width}x}", 10: f"{expected:0{width}d}"}.get(self.base, "")
+        same = sum(a == b for a, b in zip(digits, right, strict=False))
+        if value < 0 and len(right) == len(digits) >= 3 and same == len(digits) - 1:
+            # One digit is foreign: the column still says which row this is.
+            return expected, m.end(), True
+        return None
 
     def _widths_fit(self, m: re.Match[str], octets: bytes) -> bool:
         return self.width(len(octets)) == m.end(2) - m.start(2)
@@ -234,16 +248,20 @@ class Shape:
 def prefix_pattern(lead: str) -> str:
     """A pattern for prefixes like this one: the same words, any numbers."""
     if len(lead) > 400:
-        return re.escape(lead)
-    parts = []
+        return f".{{{len(lead)}}}"
+    parts: list[str] = []
+    numbered = False
     for m in _PREFIX_PART.finditer(lead):
         part = m[0]
         if part.startswith("0x") and len(part) > 2:
             parts.append("0x[0-9A-Fa-f]+")
         elif part[-1].isdigit():
-            parts.append(r"[ \t]*\d+" if part[0] in " \t" else r"\d+")
+            # Behind a number a blank must stay: two ways to split digits would cost dear.
+            blanks = r"[ \t]+" if numbered else r"[ \t]*"
+            parts.append(blanks + r"\d+" if part[0] in " \t" else r"\d+")
         else:
             parts.append(re.escape(part))
+        numbered = part[-1].isalnum()
     return "".join(parts)
 
 

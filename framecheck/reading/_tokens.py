@@ -46,8 +46,8 @@ def separator(gap: str) -> str | None:
     """What separates two groups: `` ``, a mark (``:``), or a mark with blanks (``: ``)."""
     if gap == " ":
         return gap
-    m = _BETWEEN.fullmatch(gap)
-    if m is None or len(gap) > 40:
+    m = _BETWEEN.fullmatch(gap) if len(gap) <= 40 else None
+    if m is None:
         return None
     mark = m[1]
     if not mark:

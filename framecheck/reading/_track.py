@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 
 from framecheck.core.frame import Doubt
@@ -17,6 +18,7 @@ Content = Callable[[bytes], float]
 
 MOST_OCTETS = 65_535 + 512
 """Octets of a dump: the longest IPv4 datagram, its link header, and what a driver adds."""
+_DIGITS = re.compile(r"(?<![0-9A-Za-z_])(?:0x)?[0-9A-Fa-f]+")
 WIDTHS = (4, 8, 10, 12, 16, 20, 24, 32, 40, 48, 64)
 """Octets that a row of a dump of several rows has; other lines stand for themselves."""
 STRONG = 8.0
@@ -50,6 +52,8 @@ class Track:
         self.doubts: list[Doubt] = []
         self.doubtful: list[Range] = []
         self.jumps = 0
+        self.text = ""
+        """The first row's line."""
         self.behind = False
         """Whether text that is no gutter stands behind the first row's octets."""
         self.letters = False
@@ -65,6 +69,7 @@ class Track:
     def begin(self, reading: Reading, line: Line) -> None:
         """The first row, as the general look read it."""
         value = None
+        self.text = line.text
         self.behind = not reading.gutter and any(
             c.isalnum() for c in reading.line[reading.tail :][:200]
         )
@@ -175,7 +180,9 @@ class Track:
                 start = int(f"{first:x}", base)
             except ValueError:
                 continue
-            if n % unit:
+            if n % unit or (base != 16 and shape.lead.endswith(("0x", "0X"))):
+                continue
+            if base == 8 and shape.offset_digits < 6:
                 continue
             taken = shape.take(line.text, start + n // unit)
             if taken is not None:
@@ -215,6 +222,49 @@ class Track:
             return False
         self.add_mended(found, line)
         return True
+
+    def behind_first(self, line: Line) -> bool:
+        """Whether an earlier line is the row in front of the first; if so it is put there."""
+        shape = self.shape
+        if self.first_value is None or len(self.rows) < 2 or shape.per_row % shape.unit:
+            return False
+        before = self.first_value - shape.per_row // shape.unit
+        found = mend(shape, line.text, before, line.number) if before >= 0 else None
+        if found is None or found.missing or len(found.taken.octets) != shape.per_row:
+            return False
+        later = Track(shape, self.facts, self.content)
+        later.add_mended(found, line)
+        n = later.total
+        self.rows = later.rows + [r._replace(first=r.first + n) for r in self.rows]
+        self.lines = later.lines + self.lines
+        self.parts = later.parts + self.parts
+        self.doubts = later.doubts + self.doubts
+        self.doubtful = later.doubtful + [(a + n, b + n) for a, b in self.doubtful]
+        self.wrong = [k + n for k in self.wrong]
+        self.total += n
+        self.digits += later.digits
+        self.first_value = before
+        return True
+
+    def almost(self, line: Line) -> None:
+        """A line that is no row of this dump, and looks as if it had been one."""
+        if not self.full or self.blanks or self.chatter or self.claimed == self.total:
+            return
+        if not self.shape.offset and self.shape.per_row not in WIDTHS:
+            return
+        need = max(4, self.shape.per_row // 2)
+        text = line.text[: 8 * len(self.shape.lead) + 8 * self.shape.per_row + 64]
+        digits = sum(len(m) for m in _DIGITS.findall(text) if len(m) > 1) // 2
+        if digits >= need:
+            self.doubts.append(
+                Doubt(
+                    "where the dump ends",
+                    "before this line",
+                    "further on: the line is almost its next row",
+                    True,
+                    line.number,
+                )
+            )
 
     def add_mended(self, found: Mended, line: Line) -> None:
         """A broken row, with what is not sure of it."""

@@ -38,6 +38,7 @@ class Reader:
         self._tiling = Tiling() if keep_marks else None
         self._open: list[Track] = []
         self._recent: deque[str] = deque(maxlen=_RECENT)
+        self._past: deque[Line] = deque(maxlen=1)
         self._shapes: list[Shape] = []
         self._out: list[Dump] = []
         self._dumps = 0
@@ -94,11 +95,18 @@ class Reader:
     def _continues(self, track: Track, line: Line) -> bool:
         if not track.take(line):
             return False
+        if len(track.rows) == 2 and track.first_value:
+            self._look_back(track)
         if track.closed or (track.claimed_reached and not track.shape.offset):
             self._close_all()
         elif not track.shape.offset and self._content is not None:
             self._split(track)
         return True
+
+    def _look_back(self, track: Track) -> None:
+        """A dump that starts above its base: the line in front may be its broken first row."""
+        if self._past and track.behind_first(self._past[-1]):
+            self._past.clear()
 
     def _narrow(self, tracks: list[Track], line: Line) -> bool:
         """Several readings of the first row stand open: those that go on stay."""
@@ -110,6 +118,8 @@ class Reader:
             # An offset column that progresses exactly is not chance.
             going = counted
         self._open = going
+        if len(going[0].rows) == 2 and going[0].first_value:
+            self._look_back(going[0])
         return True
 
     def _split(self, track: Track) -> None:
@@ -191,6 +201,10 @@ class Reader:
     def _first(self, found: list[Reading], line: Line) -> None:
         """Open a dump on a line, in each way to read it that is not clearly worse."""
         best = found[0]
+        value = best.offset and int(best.line[best.offset[0] : best.offset[1]], 16)
+        for track in self._open:
+            if not track.shape.offset or value != 0:
+                track.almost(line)
         if len(best.octets) < 3 and not best.offset:
             self._chatter(line)
             return
@@ -220,6 +234,9 @@ class Reader:
 
     def _chatter(self, line: Line) -> None:
         self._recent.append(line.text[:400])
+        self._past.append(line)
+        for track in self._open:
+            track.almost(line)
         self._chatter_before = True
         keep = []
         for track in self._open:
@@ -256,11 +273,15 @@ class Reader:
         tracks, self._open = self._open, []
         if not tracks:
             return
+        self._past.clear()
         done = finished(tracks, self._content, at_end=at_end, first=self._dumps == 0)
         self._keep(done)
 
     def _keep(self, done: Finished) -> None:
         if done.dump is None:
+            row, (start, size, _) = done.track.rows[-1], done.track.lines[-1]
+            if len(done.track.rows) == 1:
+                self._past.append(Line(done.track.text, row.line, start, size))
             if done.doubt and len(self.doubts) < _MOST_DOUBTS:
                 self.doubts.append(done.doubt)
             return
