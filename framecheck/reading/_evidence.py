@@ -11,6 +11,7 @@ from typing import NamedTuple
 
 from framecheck.reading._facts import Facts
 from framecheck.reading._track import WIDTHS, Track
+from framecheck.reading._uneven import DECIMAL, UNPADDED
 
 ENOUGH = 10.0
 """Bits from which a dump is one."""
@@ -80,13 +81,17 @@ def _decoys(track: Track, facts: Facts) -> list[tuple[float, str]]:
         found.append((-20.0, "an IPv6 address"))
     if not shape.offset and shape.per_row in (6, 8) and marks <= {":", "-"} and "" not in marks:
         found.append((-12.0, "hardware addresses"))
-    if not shape.gaps and shape.per_row in HASH_OCTETS and bare and not facts.frame:
-        found.append((-6.0, "a digest's length"))
+    if not shape.gaps and shape.per_row in HASH_OCTETS and bare:
+        found.append(
+            (-12.0 if track.behind else -3.0 if facts.frame else -6.0, "a digest's length")
+        )
     if words(track):
         far = shape.offset and track.first_value != 0
         found.append((-8.0 if far else -4.0, "words, as of a stack"))
         if facts.other:
             found.append((-8.0, "words of a stack, by its name"))
+    if shape.notation in (UNPADDED, DECIMAL):
+        found.append((-8.0, "numbers of any kind"))
     if track.behind and total < 14:
         found.append((-12.0, "text behind a few octets"))
     if total >= 12 and bare and not track.letters:

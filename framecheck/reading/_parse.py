@@ -9,12 +9,14 @@ from framecheck.core.shelf import shelf
 from framecheck.reading._notation import Notation, blanked
 from framecheck.reading._reading import Gutter, Reading, Stretch
 from framecheck.reading._tokens import LONG_DIGITS, Run, runs, separator, tokens
+from framecheck.reading._uneven import LITERAL, uneven
 from framecheck.reading.traits.gutter import judge
 
 MAYBE = re.compile(
     r"(?<![0-9A-Za-z_])(?:0x)?[0-9A-Fa-f]{2,16}[\])]?"
     r"(?:[ \t]*[:\-,;./|>][ \t]*|[ \t]+)[\[(]?(?:0x)?[0-9A-Fa-f]{2}"
     r"|(?<![0-9A-Za-z_])(?:0x)?[0-9A-Fa-f]{16}(?![0-9A-Za-z_])|[0-9A-Fa-f]{28}|\\x[0-9A-Fa-f]{2}|[xX]\"[0-9A-Fa-f]"
+    r"|(?<![0-9A-Za-z_.])(?:[0-9A-Fa-f]{1,3}[ ,;:] ?){13}"
 )
 """A line without this holds no dump's row: a cheap look before the dear one."""
 
@@ -42,6 +44,9 @@ def plain(line: str) -> tuple[str, str]:
 
 def readings(line: str) -> list[Reading]:
     """Ways to read a line, the likeliest first; empty for chatter."""
+    others = uneven(line)
+    if others and others[0].notation == LITERAL:
+        return others
     text, notation = plain(line)
     found = tokens(text)
     if not found:
@@ -50,6 +55,7 @@ def readings(line: str) -> list[Reading]:
     out: list[Reading] = []
     for run in candidates:
         out.extend(_of_run(line, text, notation, found, run))
+    out.extend(others)
     out.sort(key=lambda r: -_rank(r))
     return out
 

@@ -98,7 +98,11 @@ class Shape:
         self.widths = widths
 
     def _source(self, reading: Reading) -> str:
-        parts = [prefix_pattern(reading.lead)]
+        lead = prefix_pattern(reading.lead)
+        if reading.offset is None and reading.lead.strip():
+            # Rows that go on under an opening word stand at an indent.
+            lead = f"(?:{lead}|[ \\t]+)"
+        parts = [lead]
         digits = self.group * 2
         if reading.offset:
             parts.append("([0-9A-Fa-f]{1,16})")
@@ -223,7 +227,9 @@ class Shape:
         bare = rest.strip()
         if self.counted:
             return bare.strip("|:;#/() ").isdigit()
-        return bare in (",", ";", "};", "}", "\\", '"', "'", ")", ",\\", ".", "|", "*", "**")
+        if bare.startswith(("//", "--", "/*", "#")):
+            return True
+        return len(bare) <= 8 and not any(c.isalnum() for c in bare)
 
     def columns(self, start: int, n: int) -> tuple[tuple[int, ...], tuple[int, ...]]:
         """Columns of the digits of ``n`` octets that begin at character ``start``."""

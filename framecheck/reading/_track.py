@@ -13,6 +13,7 @@ from framecheck.reading._lines import Line
 from framecheck.reading._mend import Mended, mend
 from framecheck.reading._reading import Gutter, Reading
 from framecheck.reading._shape import Shape, Taken, turned
+from framecheck.reading._uneven import UNEVEN
 
 Content = Callable[[bytes], float]
 
@@ -86,6 +87,8 @@ class Track:
             reading.gutter is not None,
         )
         self.add(taken, line, len(reading.dropped))
+        if reading.notation in UNEVEN:
+            self.digits = sum(b - a for a, b in zip(reading.columns, reading.ends, strict=True))
 
     def add(self, taken: Taken, line: Line, dropped: int = 0) -> None:
         """One more row."""
@@ -135,7 +138,7 @@ class Track:
                 return False
             self.progressed += 1
         else:
-            if not self.full or shape.per_row not in WIDTHS:
+            if not self.full or shape.per_row not in WIDTHS or shape.notation in UNEVEN:
                 return False
             taken = shape.take(line.text, None)
             if taken is None or (self.blanks and not self._across(taken)):
@@ -226,10 +229,16 @@ class Track:
     def behind_first(self, line: Line) -> bool:
         """Whether an earlier line is the row in front of the first; if so it is put there."""
         shape = self.shape
-        if self.first_value is None or len(self.rows) < 2 or shape.per_row % shape.unit:
+        before: int | None = None
+        if shape.offset:
+            if self.first_value is None or shape.per_row % shape.unit:
+                return False
+            before = self.first_value - shape.per_row // shape.unit
+        elif line.number != self.rows[0].line - 1:
             return False
-        before = self.first_value - shape.per_row // shape.unit
-        found = mend(shape, line.text, before, line.number) if before >= 0 else None
+        if before is not None and before < 0:
+            return False
+        found = mend(shape, line.text, before, line.number)
         if found is None or found.missing or len(found.taken.octets) != shape.per_row:
             return False
         later = Track(shape, self.facts, self.content)

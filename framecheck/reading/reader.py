@@ -15,6 +15,7 @@ from framecheck.reading._parse import MAYBE, readings
 from framecheck.reading._reading import Reading
 from framecheck.reading._shape import Shape
 from framecheck.reading._track import ETHERTYPES, STRONG, WIDTHS, Track
+from framecheck.reading._uneven import UNEVEN
 
 _RECENT = 3
 _MOST_SHAPES = 4
@@ -38,6 +39,8 @@ class Reader:
         self._tiling = Tiling() if keep_marks else None
         self._open: list[Track] = []
         self._recent: deque[str] = deque(maxlen=_RECENT)
+        self._ahead: tuple[str, ...] = ()
+        """Lines in front of the open dump."""
         self._past: deque[Line] = deque(maxlen=1)
         self._shapes: list[Shape] = []
         self._out: list[Dump] = []
@@ -95,7 +98,7 @@ class Reader:
     def _continues(self, track: Track, line: Line) -> bool:
         if not track.take(line):
             return False
-        if len(track.rows) == 2 and track.first_value:
+        if len(track.rows) == 2 and track.first_value != 0:
             self._look_back(track)
         if track.closed or (track.claimed_reached and not track.shape.offset):
             self._close_all()
@@ -118,7 +121,7 @@ class Reader:
             # An offset column that progresses exactly is not chance.
             going = counted
         self._open = going
-        if len(going[0].rows) == 2 and going[0].first_value:
+        if len(going[0].rows) == 2 and going[0].first_value != 0:
             self._look_back(going[0])
         return True
 
@@ -212,7 +215,8 @@ class Reader:
         near = self._facts(best.lead)
         tracks = []
         for reading in found:
-            same = reading.groups[-1] == best.groups[-1] or reading is best
+            uneven = reading.notation in UNEVEN and reading.groups[0] == best.groups[0]
+            same = reading.groups[-1] == best.groups[-1] or reading is best or uneven
             if same and abs(len(reading.octets) - len(best.octets)) <= best.group * 2:
                 track = Track(Shape(reading), near, self._content)
                 track.begin(reading, line)
@@ -221,6 +225,7 @@ class Reader:
 
     def _begin(self, tracks: list[Track]) -> None:
         self._open = tracks
+        self._ahead = tuple(self._recent)
         self._recent.clear()
 
     def _facts(self, lead: str) -> Facts:
@@ -279,6 +284,8 @@ class Reader:
 
     def _keep(self, done: Finished) -> None:
         if done.dump is None:
+            # It was chatter after all: what stood in front of it stands there still.
+            self._recent.extendleft(reversed(self._ahead[len(self._recent) - _RECENT :]))
             row, (start, size, _) = done.track.rows[-1], done.track.lines[-1]
             if len(done.track.rows) == 1:
                 self._past.append(Line(done.track.text, row.line, start, size))
@@ -294,7 +301,8 @@ class Reader:
         shape.first = done.track.first_value
         if shape in self._shapes:
             self._shapes.remove(shape)
-        if len(done.track.rows) > 1 or shape.per_row in WIDTHS:
+        even = shape.notation not in UNEVEN
+        if even and (len(done.track.rows) > 1 or shape.per_row in WIDTHS):
             self._shapes.insert(0, shape)
             del self._shapes[_MOST_SHAPES:]
         self._out.append(done.dump)
