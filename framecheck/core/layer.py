@@ -9,6 +9,7 @@ follows belongs to the next layer, to ``payload`` or to ``padding``.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from functools import partial
 from typing import Any, NamedTuple
 
 from framecheck.core.finding import Source
@@ -244,6 +245,8 @@ class Column(NamedTuple):
     """Values by name -> (number, bits), to be joined most significant first."""
     series: bool = False
     """Whether it is written from the octets it takes (options, records), not field by field."""
+    parts: Callable[[Cursor, Got], Sequence[Column]] | None = None
+    """The columns that it stands for where the cursor is, when it is no column of its own."""
 
 
 def uint(
@@ -265,7 +268,8 @@ Count = int | str | Callable[[Got], int]
 """How many octets: a number, the name of the field that says it, or a function of the fields."""
 
 
-def _counted(count: Count, got: Got) -> int:
+def counted(count: Count, got: Got) -> int:
+    """What a count comes to; 0 when its field is absent or cut off."""
     if isinstance(count, int):
         return count
     if callable(count):
@@ -280,7 +284,7 @@ def octets(
     """``count`` octets as they stand; None: all that are left."""
 
     def read(cursor: Cursor, got: Got) -> tuple[Sequence[Field], Sequence[Group]]:
-        size = cursor.left // 8 if count is None else _counted(count, got)
+        size = cursor.left // 8 if count is None else counted(count, got)
         return (cursor.raw(name, size, words),), ()
 
     def write(values: Mapping[str, Any]) -> tuple[int, int]:
@@ -292,122 +296,6 @@ def octets(
     return Column(name, read, write)
 
 
-class Option(NamedTuple):
-    """What an option's number means: the standard's name and how its octets read."""
-
-    name: str
-    words: Words | None = None
-    number: int = 0
-    """Octets of the one number that its value is; a value of another size stays octets."""
-    table: tuple[Column, ...] = ()
-    """Columns of a value that has parts; read as one field when it is too short for them."""
-    least: int = 0
-    """Octets that the table needs."""
-
-
-def options(
-    prefix: str,
-    count: Count | None,
-    kinds: Mapping[int, Option],
-    *,
-    length_counts_all: bool,
-    single: Iterable[int] = (0,),
-    ends: Iterable[int] = (0,),
-    runs: Iterable[int] = (),
-    padding: str = "padding",
-) -> Column:
-    """A series of options: code, length, value, as IPv4, TCP and DHCP have them.
-
-    ``count``: octets that the series may take (None: all that is left). ``length_counts_all``:
-    whether the length octet counts code and length too. ``single``: codes without a length.
-    ``ends``: codes behind which the rest is ``padding``. ``runs``: single codes that stand in
-    long rows; a row of them is one item with one field, named by the option. A length that
-    cannot be (less than code and length) ends the series and leaves the rest ``unparsed``; one
-    that leads past the end keeps what there is.
-
-    Fields: ``{prefix}`` (the code), ``{prefix}_length``, then one named by the option, else
-    ``{prefix}_{code}``. Written from ``values[prefix]``: octets, or (code, octets) pairs.
-    """
-    lone, last, rows = frozenset(single), frozenset(ends), frozenset(runs)
-    extra = 2 if length_counts_all else 0
-    # A table of plain text, so that fields can travel between processes.
-    say = {code: known.name.replace("_", " ") for code, known in kinds.items()}.get
-    unknown = {code: Option(f"{prefix}_{code}") for code in range(256)}
-    length_name = f"{prefix}_length"
-
-    def item(cursor: Cursor) -> tuple[Group, bool]:
-        """One option, and whether another can follow it."""
-        head = cursor.uint(prefix, 8, say)
-        code = head.number
-        known = kinds.get(code) or unknown[code]
-        if code in lone:
-            return Group(code, known.name, (head,)), code not in last
-        if not cursor.left:
-            return Group(code, known.name, (head,), 1), False
-        length = cursor.uint(length_name, 8)
-        size = max(0, length.number - extra)
-        fields = [head, length, *_option_value(cursor, known, size)]
-        missing = size - (cursor.at - length.stop) // 8
-        return Group(code, known.name, tuple(fields), missing), length.number >= extra
-
-    def read(cursor: Cursor, got: Got) -> tuple[Sequence[Field], Sequence[Group]]:
-        limit = cursor.stop
-        if count is not None:
-            cursor.stop = min(limit, cursor.at + _counted(count, got) * 8)
-        groups: list[Group] = []
-        fields: list[Field] = []
-        more = True
-        while more and cursor.left:
-            code = cursor.octets[cursor.at >> 3]
-            if code in rows:
-                groups.append(_row(cursor, code, (kinds.get(code) or unknown[code]).name))
-            else:
-                group, more = item(cursor)
-                groups.append(group)
-            fields.extend(groups[-1].fields)
-        if cursor.left:
-            ended = groups and groups[-1].code in last
-            fields.append(cursor.raw(padding if ended else "unparsed", cursor.left // 8))
-        cursor.stop = limit
-        return fields, groups
-
-    def write(values: Mapping[str, Any]) -> tuple[int, int]:
-        given = values.get(prefix, b"")
-        if not isinstance(given, bytes):
-            given = b"".join(
-                bytes((code,)) if code in lone else bytes((code, len(data) + extra)) + data
-                for code, data in given
-            )
-        whole = given + bytes(values.get(padding, b""))
-        return int.from_bytes(whole, "big"), len(whole) * 8
-
-    return Column(prefix, read, write, True)
-
-
-def _option_value(cursor: Cursor, known: Option, size: int) -> Sequence[Field]:
-    """The fields of an option's value, none when nothing of it is there."""
-    there = min(size * 8, cursor.left)
-    if not there:
-        return ()
-    if known.table and size >= known.least and there == size * 8:
-        limit, cursor.stop = cursor.stop, cursor.at + there
-        parts, _ = _read_table(cursor, known.table, {})
-        cursor.stop = limit
-        return parts
-    if not known.number:
-        return (cursor.raw(known.name, size, known.words),)
-    if size == known.number and there == size * 8:
-        return (cursor.uint(known.name, there, known.words),)
-    return (cursor.raw(known.name, size),)
-
-
-def _row(cursor: Cursor, code: int, name: str) -> Group:
-    """A row of one and the same single-octet option, as one item."""
-    at = cursor.at >> 3
-    rest = cursor.octets[at : cursor.stop >> 3]
-    return Group(code, name, (cursor.raw(name, len(rest) - len(rest.lstrip(bytes((code,))))),))
-
-
 def choose(
     names: tuple[str, ...], pick: Callable[..., tuple[Column, ...]], default: int = 0
 ) -> Column:
@@ -417,17 +305,37 @@ def choose(
     of them is absent or cut off, nothing follows; in writing it then counts as ``default``.
     """
 
-    def read(cursor: Cursor, got: Got) -> tuple[Sequence[Field], Sequence[Group]]:
+    def parts(cursor: Cursor, got: Got) -> Sequence[Column]:
         deciding = [got.get(name) for name in names]
         known = [f.value for f in deciding if f is not None and f.whole]
-        if len(known) < len(names):
-            return (), ()
-        return _read_table(cursor, pick(*known), got)
+        return pick(*known) if len(known) == len(names) else ()
 
     def write(values: Mapping[str, Any]) -> tuple[int, int]:
-        return _write_table(pick(*(values.get(name, default) for name in names)), values)
+        return write_table(pick(*(values.get(name, default) for name in names)), values)
 
-    return Column("", read, write)
+    return Column("", partial(_read_parts, parts), write, False, parts)
+
+
+def optional(*columns: Column) -> Column:
+    """Columns of a later edition of a standard, read where octets are left for them.
+
+    Written only when a value of one of them is given.
+    """
+
+    def parts(cursor: Cursor, got: Got) -> Sequence[Column]:
+        return columns if cursor.left else ()
+
+    def write(values: Mapping[str, Any]) -> tuple[int, int]:
+        given = any(column.name in values for column in columns)
+        return write_table(columns, values) if given else (0, 0)
+
+    return Column("", partial(_read_parts, parts), write, False, parts)
+
+
+def _read_parts(
+    parts: Callable[[Cursor, Got], Sequence[Column]], cursor: Cursor, got: Got
+) -> tuple[Sequence[Field], Sequence[Group]]:
+    return read_table(cursor, parts(cursor, got), got)
 
 
 class Next(NamedTuple):
@@ -452,7 +360,7 @@ class Carried(NamedTuple):
     entered_by: Mapping[str, int]
     """The number by which the next layer is entered, for each space of numbers; may be empty."""
     below: Mapping[str, Any]
-    """The values of the layer below; empty for the first."""
+    """The values of the layers below, the nearest one's first; empty for the first."""
 
 
 class LayerKind(NamedTuple):
@@ -474,13 +382,13 @@ def decode(kind: LayerKind, data: bytes, start: int, stop: int, quoted: bool = F
     """Read ``kind``'s table from ``data`` between two bits. Never fails, whatever the octets."""
     cursor = Cursor(data, start, stop)
     got: dict[str, Field] = {}
-    fields, groups = _read_table(cursor, kind.table, got)
+    fields, groups = read_table(cursor, kind.table, got)
     return Layer(
         kind.name, start, cursor.at, cursor.stop, tuple(fields), tuple(groups), quoted, got
     )
 
 
-def _read_table(
+def read_table(
     cursor: Cursor, table: Sequence[Column], got: Got
 ) -> tuple[list[Field], list[Group]]:
     """The fields and items of all columns; ``got`` gains each name's first field."""
@@ -505,19 +413,24 @@ def values(kind: LayerKind, data: bytes, start: int, stop: int) -> dict[str, Any
     Numbers and octets by field name; a series of options or records as the octets it takes.
     Fields that the end cuts off are left out.
     """
-    cursor = Cursor(data, start, stop)
-    got: dict[str, Field] = {}
     found: dict[str, Any] = {}
-    for column in kind.table:
+    _gather(Cursor(data, start, stop), kind.table, {}, found)
+    return found
+
+
+def _gather(cursor: Cursor, table: Sequence[Column], got: Got, found: dict[str, Any]) -> None:
+    for column in table:
+        if column.parts is not None:
+            _gather(cursor, column.parts(cursor, got), got, found)
+            continue
         begin = cursor.at
         read, _ = column.read(cursor, got)
         for f in read:
             got.setdefault(f.name, f)
         if column.series:
-            found[column.name] = data[begin >> 3 : cursor.at >> 3]
+            found[column.name] = cursor.octets[begin >> 3 : cursor.at >> 3]
         else:
             found.update((f.name, f.value) for f in read if f.whole)
-    return found
 
 
 def encode(kind: LayerKind, values: Mapping[str, Any]) -> bytes:
@@ -525,13 +438,14 @@ def encode(kind: LayerKind, values: Mapping[str, Any]) -> bytes:
 
     Raises ValueError when the columns do not come to whole octets.
     """
-    number, bits = _write_table(kind.table, values)
+    number, bits = write_table(kind.table, values)
     if bits % 8:
         raise ValueError(f"{kind.name}: {bits} bits are not whole octets")
     return number.to_bytes(bits // 8, "big")
 
 
-def _write_table(table: Sequence[Column], values: Mapping[str, Any]) -> tuple[int, int]:
+def write_table(table: Sequence[Column], values: Mapping[str, Any]) -> tuple[int, int]:
+    """The number that the columns' values spell, and its bits."""
     number, bits = 0, 0
     for column in table:
         value, width = column.write(values)

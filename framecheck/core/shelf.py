@@ -31,6 +31,19 @@ def _files(folder: str) -> list[str]:
     return [m.name for m in pkgutil.iter_modules([folder]) if not m.ispkg]
 
 
+@cache
+def text(package: str, module: str) -> str:
+    """The text of a module on the shelf, without running it."""
+    for folder in importlib.import_module(package).__path__:
+        path = os.path.join(folder, f"{module}.py")
+        if os.path.exists(path):
+            with open(path, encoding="utf-8") as file:
+                return file.read()
+    import pkgutil
+
+    return (pkgutil.get_data(package, f"{module}.py") or b"").decode()
+
+
 def load(package: str, module: str, kind: type[T]) -> tuple[T, ...]:
     """The objects of type ``kind`` that one module of the shelf declares, in order.
 

@@ -1,7 +1,7 @@
 """Sums: the internet checksum (RFC 1071), the Ethernet FCS (CRC-32), and what a difference tells.
 
 All functions take octets and give plain integers; nothing here knows a protocol but the
-pseudo-header of RFC 768 and RFC 9293 3.1.
+pseudo-headers of RFC 768, RFC 9293 3.1 and RFC 8200 8.1.
 """
 
 from __future__ import annotations
@@ -35,6 +35,11 @@ def checksum(*parts: bytes) -> int:
 def pseudo_header(source: bytes, destination: bytes, protocol: int, length: int) -> bytes:
     """The IPv4 pseudo-header of UDP (RFC 768) and TCP (RFC 9293 3.1): 12 octets."""
     return source + destination + bytes((0, protocol)) + (length & 0xFFFF).to_bytes(2, "big")
+
+
+def pseudo_header_ipv6(source: bytes, destination: bytes, next_header: int, length: int) -> bytes:
+    """The IPv6 pseudo-header of every transport (RFC 8200 8.1): 40 octets."""
+    return source + destination + length.to_bytes(4, "big") + bytes((0, 0, 0, next_header))
 
 
 def difference(verify: int) -> int:
@@ -92,6 +97,23 @@ def flipped_bit(octets_with_fcs: bytes) -> int | None:
             return position
         step = (step >> 1) ^ (_REFLECTED if step & 1 else 0)
     return None
+
+
+FCS16_RESIDUE = 0xF0B8
+"""FCS-16 register over octets and their own FCS, before it is complemented (RFC 1662 C.2)."""
+
+
+def fcs16(octets: bytes) -> int:
+    """The register of the FCS-16 of PPP after these octets (RFC 1662 C.2).
+
+    The FCS to send is its complement, least significant octet first.
+    """
+    register = 0xFFFF
+    for octet in octets:
+        register ^= octet
+        for _ in range(8):
+            register = (register >> 1) ^ (0x8408 if register & 1 else 0)
+    return register
 
 
 def words(octets: bytes) -> Iterable[int]:

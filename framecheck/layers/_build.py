@@ -24,12 +24,14 @@ def build(
     """
     octets = payload
     entered: dict[str, int] = {}
+    below: list[dict[str, Any]] = [{}]
+    for _, values in layers:
+        below.append({**below[-1], **values})
     for at in range(len(layers) - 1, -1, -1):
         name, values = layers[at]
         table = kind(name)
-        below = layers[at - 1][1] if at else {}
         if table.fills is not None:
-            values = {**table.fills(values, Carried(octets, entered, below)), **values}
+            values = {**table.fills(values, Carried(octets, entered, below[at])), **values}
         octets = encode(table, values) + octets
         entered = {}
         for space, number in table.entered_by:

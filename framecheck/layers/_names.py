@@ -72,6 +72,18 @@ def reads(data: bytes, origin: int, at: int, stop: int, value: bytes = b"") -> s
     return quote(shown, 1100) or "."
 
 
+def listed(value: bytes) -> str:
+    """Names without pointers, one behind the other; zeros that fill up are no names."""
+    found, at = [], 0
+    while at < len(value) and value[at]:
+        found.append(reads(value, 0, at, len(value)))
+        behind = end(value, at, len(value))
+        if behind is None:
+            break
+        at = behind
+    return ", ".join(found)
+
+
 def _label(label: bytes) -> str:
     if label.isalnum():
         return label.decode("ascii")

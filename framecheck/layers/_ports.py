@@ -7,7 +7,7 @@ from functools import partial
 from typing import Any
 
 from framecheck.core.layer import Layer, Words
-from framecheck.core.sums import checksum, pseudo_header
+from framecheck.core.sums import checksum, pseudo_header, pseudo_header_ipv6
 
 
 def words(transport: str) -> Words:
@@ -23,10 +23,7 @@ def _service(transport: str, port: int) -> str | None:
 
 def between(layer: Layer, layers: Sequence[Layer]) -> str:
     """Both ends of a datagram or segment: ``from ADDRESS port N to ADDRESS port N``."""
-    at = layers.index(layer)
-    ip = layers[at - 1] if at and layers[at - 1].kind == "ipv4" else None
-    source = ip["source_address"].reads if ip and ip.whole("source_address") else ""
-    target = ip["destination_address"].reads if ip and ip.whole("destination_address") else ""
+    source, target = addresses(layer, layers)
     ports = layer.number("source_port"), layer.number("destination_port")
     ends = [
         f"{where} port {port}".strip() for where, port in zip((source, target), ports, strict=True)
@@ -34,11 +31,24 @@ def between(layer: Layer, layers: Sequence[Layer]) -> str:
     return f"from {ends[0]} to {ends[1]}"
 
 
-def transport_sum(ip: Mapping[str, Any], protocol: int, segment: bytes) -> int:
-    """The checksum of a segment whose own field is zero, with the pseudo-header of IPv4.
+def addresses(layer: Layer, layers: Sequence[Layer]) -> tuple[str, str]:
+    """Source and destination of the IP header that carries a layer, empty where there is none."""
+    at = layers.index(layer)
+    ip = next((x for x in reversed(layers[:at]) if x.kind in ("ipv4", "ipv6")), None)
+    found = ("", "")
+    if ip is not None and ip.whole("source_address", "destination_address"):
+        found = (ip["source_address"].reads or "", ip["destination_address"].reads or "")
+    return found
 
-    ``ip``: the values of the IPv4 header below; absent addresses count as zero.
+
+def transport_sum(ip: Mapping[str, Any], protocol: int, segment: bytes) -> int:
+    """The checksum of a segment whose own field is zero, with the pseudo-header of its IP.
+
+    ``ip``: the values of the headers below; absent addresses count as zero.
     """
     source = bytes(ip.get("source_address", bytes(4)))
     destination = bytes(ip.get("destination_address", bytes(4)))
+    if len(source) == len(destination) == 16:
+        head = pseudo_header_ipv6(source, destination, protocol, len(segment))
+        return checksum(head, segment)
     return checksum(pseudo_header(source, destination, protocol, len(segment)), segment)

@@ -6,55 +6,68 @@ end that a length field of the link or of IP gives is ``padding``.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from functools import cache
 
 from framecheck.core.layer import Field, Layer, LayerKind, Next, decode
-from framecheck.core.shelf import shelf
+from framecheck.core.shelf import load, modules, text
 from framecheck.layers._words import count
 
 MOST_LAYERS = 32
 """Headers in one frame; what stands deeper is payload (a frame could hold thousands of tags)."""
 
-_FIRST = ("ethernet", "ipv4", "arp")
+_SHELF = "framecheck.layers"
+_FIRST = ("ethernet", "ipv4", "ipv6", "arp", "ppp", "hdlc")
+_NUMBER = re.compile(r'\("([a-z-]+)", (0x[0-9A-F]+|[0-9]+)\)')
 
 
 @cache
 def kinds() -> tuple[LayerKind, ...]:
-    """All protocols that are known, in the order of their files' names."""
-    return shelf("framecheck.layers", LayerKind)
+    """All protocols that are known, in the order of their names."""
+    return tuple(_load(module) for module in modules(_SHELF))
 
 
 @cache
-def _named() -> dict[str, LayerKind]:
-    found = {k.name: k for k in kinds()}
-    if len(found) < len(kinds()):
-        raise LookupError("two layers have one name")
-    return found
-
-
-@cache
-def _entered() -> dict[tuple[str, int], LayerKind]:
-    found: dict[tuple[str, int], LayerKind] = {}
-    for k in kinds():
-        for number in k.entered_by:
-            if number in found:
-                raise LookupError(f"{found[number].name} and {k.name} are both entered by {number}")
-            found[number] = k
-    return found
+def _load(module: str) -> LayerKind:
+    found = load(_SHELF, module, LayerKind)
+    if [k.name for k in found] != [module.replace("_", "-")]:
+        raise LookupError(f"{module} must declare one layer, named as the file is")
+    return found[0]
 
 
 def kind(name: str) -> LayerKind:
     """The protocol of that name. KeyError for one that no file declares."""
-    return _named()[name]
+    module = name.replace("-", "_")
+    if module not in modules(_SHELF):
+        raise KeyError(name)
+    return _load(module)
+
+
+@cache
+def entries() -> dict[tuple[str, int], str]:
+    """Which file's layer is entered by which number.
+
+    A frame meets a handful of protocols: the others' files are not run, only their text is
+    searched for what they declare as ``entered_by``.
+    """
+    found: dict[tuple[str, int], str] = {}
+    for module in modules(_SHELF):
+        _, _, rest = text(_SHELF, module).partition("\n    entered_by=(")
+        for space, number in _NUMBER.findall(rest.partition("\n    table=")[0]):
+            entry = space, int(number, 0)
+            if entry in found:
+                raise LookupError(f"{found[entry]} and {module} are both entered by {entry}")
+            found[entry] = module
+    return found
 
 
 def decode_frame(octets: bytes, starts_at: str = "ethernet") -> tuple[Layer, ...]:
     """The layers of a frame, from its first octet to its last, without gap or overlap.
 
-    ``starts_at``: what octet 0 is the first octet of. ``ethernet``, ``ipv4`` and ``arp`` are
-    read; anything else is payload from end to end. Any octets are read, and none raises; no
-    octets give no layers.
+    ``starts_at``: what octet 0 is the first octet of. ``ethernet``, ``ipv4``, ``ipv6``, ``arp``,
+    ``ppp`` and ``hdlc`` (after unescaping) are read; anything else is payload from end to end.
+    Any octets are read, and none raises; no octets give no layers.
     """
     data = bytes(octets)
     at, limit = 0, len(data) * 8
@@ -81,10 +94,11 @@ def decode_frame(octets: bytes, starts_at: str = "ethernet") -> tuple[Layer, ...
 
 
 def _next(step: Next) -> LayerKind | None:
-    found = _entered()
+    found = entries()
     for number in step.numbers:
-        if (step.selector, number) in found:
-            return found[step.selector, number]
+        module = found.get((step.selector, number))
+        if module is not None:
+            return _load(module)
     return None
 
 
@@ -111,7 +125,8 @@ def summary(layers: Sequence[Layer], octets: bytes) -> str:
     """One plain line about a frame: what its innermost header that can be read says."""
     said = None
     for layer in reversed(layers):
-        says = _named()[layer.kind].says if layer.kind in _named() and not layer.quoted else None
+        plain = layer.quoted or layer.kind in ("payload", "padding")
+        says = None if plain else kind(layer.kind).says
         said = says(layer, layers) if says else None
         if said:
             break

@@ -18,15 +18,45 @@ def dotted(value: bytes) -> str:
     return ".".join(map(str, value))
 
 
+def colons(value: bytes) -> str:
+    """An IPv6 address as RFC 5952 4 writes it; octets that are not 16 in hex."""
+    if len(value) != 16:
+        return value.hex(":")
+    words = [int.from_bytes(value[i : i + 2], "big") for i in range(0, 16, 2)]
+    start, size = _zeros(words)
+    if size < 2:
+        return ":".join(f"{word:x}" for word in words)
+    front, back = words[:start], words[start + size :]
+    return "::".join(":".join(f"{word:x}" for word in part) for part in (front, back))
+
+
+def _zeros(words: list[int]) -> tuple[int, int]:
+    """Where the longest row of zeros begins, the first of several, and how long it is."""
+    best, begin = (0, 0), 0
+    for at, word in enumerate((*words, 1)):
+        if word:
+            if at - begin > best[1]:
+                best = begin, at - begin
+            begin = at + 1
+    return best
+
+
 def address(value: bytes) -> str:
-    """A protocol address as its length says: IPv4 in dotted decimal, anything else in hex."""
-    return dotted(value) if len(value) == 4 else value.hex(":")
+    """A protocol address as its length says: IPv4, IPv6, anything else in hex."""
+    return dotted(value) if len(value) == 4 else colons(value)
 
 
 def addresses(value: bytes) -> str:
     """A list of IPv4 addresses; octets that make no whole address are said to be left over."""
     whole = len(value) // 4 * 4
     read = ", ".join(dotted(value[i : i + 4]) for i in range(0, whole, 4))
+    return _with_rest(read, value[whole:])
+
+
+def ipv6_addresses(value: bytes) -> str:
+    """A list of IPv6 addresses; octets that make no whole address are said to be left over."""
+    whole = len(value) // 16 * 16
+    read = ", ".join(colons(value[i : i + 16]) for i in range(0, whole, 16))
     return _with_rest(read, value[whole:])
 
 
@@ -82,6 +112,12 @@ def seconds(value: int) -> str:
             parts.append(count(left // size, unit))
             left %= size
     return f"{plain} ({' '.join(parts)})"
+
+
+def milliseconds(value: int) -> str:
+    """A time in milliseconds; from one second on, in seconds too."""
+    plain = count(value, "millisecond")
+    return plain if value < 1000 else f"{plain} ({value / 1000:g} seconds)"
 
 
 def count(number: int, unit: str) -> str:

@@ -5,14 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from framecheck.core.finding import rfc
-from framecheck.core.layer import Layer, LayerKind, Next, octets, uint
-from framecheck.layers._ethertype import words
-from framecheck.layers._words import address, mac
-from framecheck.layers.assigned.arp import HARDWARE_TYPES, OPERATIONS
-
-
-def _leads_to(layer: Layer) -> Next | None:
-    return Next("", (), layer.stop)
+from framecheck.core.layer import Layer, LayerKind
+from framecheck.layers._arp import ends, table
 
 
 def _says(layer: Layer, layers: Sequence[Layer]) -> str | None:
@@ -36,18 +30,7 @@ ARP = LayerKind(
     name="arp",
     source=rfc(826, "Packet format"),
     entered_by=(("ethertype", 0x0806),),
-    table=(
-        uint("hardware_type", 16, HARDWARE_TYPES, default=1),
-        uint("protocol_type", 16, words, default=0x0800),
-        uint("hardware_length", 8, default=6),
-        uint("protocol_length", 8, default=4),
-        uint("operation", 16, OPERATIONS, default=1),
-        # The two lengths rule what follows: damage there moves every later edge.
-        octets("sender_hardware_address", "hardware_length", mac, bytes(6)),
-        octets("sender_protocol_address", "protocol_length", address, bytes(4)),
-        octets("target_hardware_address", "hardware_length", mac, bytes(6)),
-        octets("target_protocol_address", "protocol_length", address, bytes(4)),
-    ),
-    leads_to=_leads_to,
+    table=table(1),
+    leads_to=ends,
     says=_says,
 )

@@ -1,11 +1,13 @@
 """DHCP: addresses and settings for a host (RFC 2131 2), with the options of RFC 2132.
 
+BOOTP (RFC 951) is the same message without options.
 Under option 52 ``sname`` and ``file`` hold options too (RFC 2132 9.3) and are read as such.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from typing import Any
 
 from framecheck.core.finding import rfc
 from framecheck.core.layer import (
@@ -17,9 +19,11 @@ from framecheck.core.layer import (
     Layer,
     LayerKind,
     octets,
-    options,
+    read_table,
     uint,
+    write_table,
 )
+from framecheck.core.series import options
 from framecheck.layers._words import dotted, mac, seconds, zero_ended
 from framecheck.layers.assigned.arp import HARDWARE_TYPES
 from framecheck.layers.assigned.dhcp_options import OPTIONS
@@ -72,6 +76,23 @@ def _text_or_options(name: str, size: int, bit: int) -> Column:
         return (series if _overload(cursor) & bit else plain).read(cursor, got)
 
     return Column(name, read, plain.write, True)
+
+
+_VEND = (octets("vend", 64),)
+_OPTIONS = (octets("magic_cookie", 4, _cookie, _COOKIE), _series(None))
+
+
+def _vendor(cursor: Cursor, got: Got) -> Sequence[Column]:
+    """The cookie and options; BOOTP without any leaves its 64 octets at zero (RFC 951 3)."""
+    return _OPTIONS if any(cursor.octets[cursor.at >> 3 : cursor.stop >> 3]) else _VEND
+
+
+def _read_vendor(cursor: Cursor, got: Got) -> tuple[Sequence[Field], Sequence[Group]]:
+    return read_table(cursor, _vendor(cursor, got), got)
+
+
+def _write_vendor(values: Mapping[str, Any]) -> tuple[int, int]:
+    return write_table(_VEND if "vend" in values else _OPTIONS, values)
 
 
 def _says(layer: Layer, layers: Sequence[Layer]) -> str | None:
@@ -168,8 +189,7 @@ DHCP = LayerKind(
         octets("chaddr", 16, _hardware, bytes(16)),
         _text_or_options("sname", 64, 2),
         _text_or_options("file", 128, 1),
-        octets("magic_cookie", 4, _cookie, _COOKIE),
-        _series(None),
+        Column("", _read_vendor, _write_vendor, False, _vendor),
     ),
     says=_says,
 )

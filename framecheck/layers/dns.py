@@ -1,5 +1,6 @@
 """DNS: questions and records, with compressed names (RFC 1035 4.1).
 
+Names on the own link are asked for in the same form (mDNS, RFC 6762; LLMNR, RFC 4795).
 A message that lies (counts too large, labels past the end) is read as far as it goes; what is
 left stands in a field ``unparsed``.
 """
@@ -24,9 +25,9 @@ from framecheck.core.layer import (
     uint,
 )
 from framecheck.layers._names import end, reads, written
+from framecheck.layers._words import colons, dotted, seconds, text
 from framecheck.layers._words import count as counted
-from framecheck.layers._words import dotted, seconds, text
-from framecheck.layers.assigned.dns import CLASSES, OPERATIONS, RESPONSES, TYPES
+from framecheck.layers.assigned.dns import CLASSES, OPERATIONS, OPTION_CODES, RESPONSES, TYPES
 
 _SECTIONS = (
     ("question", "qdcount"),
@@ -35,12 +36,6 @@ _SECTIONS = (
     ("additional", "arcount"),
 )
 _NAME, _REST = "name", "rest"
-
-
-def _ipv6(value: bytes) -> str:
-    from ipaddress import IPv6Address
-
-    return str(IPv6Address(value)) if len(value) == 16 else value.hex()
 
 
 def _strings(value: bytes) -> str:
@@ -55,7 +50,7 @@ def _strings(value: bytes) -> str:
 _Part = tuple[str, str | int, Words | None]
 _ONE_NAME: tuple[_Part, ...] = (("domain_name", _NAME, None),)
 # What the data of a type hold: a name, so many bits as a number, or octets. RFC 1035 3.3 and 3.4;
-# AAAA RFC 3596 2.2, SRV RFC 2782 (both from memory).
+# AAAA RFC 3596 2.2, SRV RFC 2782, DNAME RFC 6672 (from memory).
 _DATA: dict[int, tuple[_Part, ...]] = {
     1: (("address", _REST, dotted),),
     2: _ONE_NAME,
@@ -72,7 +67,8 @@ _DATA: dict[int, tuple[_Part, ...]] = {
     12: _ONE_NAME,
     15: (("preference", 16, None), ("exchange", _NAME, None)),
     16: (("txt_data", _REST, _strings),),
-    28: (("address", _REST, _ipv6),),
+    28: (("address", _REST, colons),),
+    39: _ONE_NAME,
     33: (
         ("priority", 16, None),
         ("weight", 16, None),
@@ -81,6 +77,8 @@ _DATA: dict[int, tuple[_Part, ...]] = {
     ),
 }
 _SIZES = {1: 4, 28: 16}
+_OPT = 41
+_FIRST_BIT = 0x8000
 
 
 def _name(cursor: Cursor, field: str) -> Field | None:
@@ -98,7 +96,7 @@ def _question(cursor: Cursor) -> list[Field]:
     name = _name(cursor, "qname")
     if name is None:
         return []
-    return [name, cursor.uint("qtype", 16, TYPES.get), cursor.uint("qclass", 16, CLASSES.get)]
+    return [name, cursor.uint("qtype", 16, TYPES.get), cursor.uint("qclass", 16, _qclass)]
 
 
 def _record(cursor: Cursor) -> list[Field]:
@@ -106,13 +104,13 @@ def _record(cursor: Cursor) -> list[Field]:
     if name is None:
         return []
     kind = cursor.uint("type", 16, TYPES.get)
-    # RFC 6891 6.1.2: the pseudo-record OPT has a size where others have a class.
-    of_class: Words = _size if kind.value == 41 else CLASSES.get
+    # RFC 6891 6.1.2: the pseudo-record OPT has a size and flags where others have class and time.
+    pseudo = kind.value == _OPT
     fields = [
         name,
         kind,
-        cursor.uint("class", 16, of_class),
-        cursor.uint("ttl", 32, None if kind.value == 41 else seconds),
+        cursor.uint("class", 16, _size if pseudo else _class),
+        cursor.uint("ttl", 32, _extended if pseudo else seconds),
         cursor.uint("rdlength", 16),
     ]
     if fields[-1].value is not None:
@@ -124,16 +122,58 @@ def _size(value: int) -> str:
     return f"up to {value} octets by UDP"
 
 
+def _extended(value: int) -> str:
+    """The upper bits of a response code, a version and flags (RFC 6891 6.1.3)."""
+    code, version = value >> 24, value >> 16 & 0xFF
+    secure = ", DNSSEC is understood" if value >> 15 & 1 else ""
+    return f"extended response code {code}, version {version}{secure}"
+
+
+def _class(value: int) -> str | None:
+    """A class; in mDNS the first bit has a meaning of its own (RFC 6762 10.2)."""
+    return _flagged(value, "replaces what is known")
+
+
+def _qclass(value: int) -> str | None:
+    """A class that is asked for; in mDNS the first bit has another meaning (RFC 6762 5.4)."""
+    return _flagged(value, "answer by unicast")
+
+
+def _flagged(value: int, meaning: str) -> str | None:
+    if value in CLASSES or value & _FIRST_BIT == 0:
+        return CLASSES.get(value)
+    name = CLASSES.get(value ^ _FIRST_BIT)
+    return name and f"{name}, {meaning}"
+
+
 def _data(cursor: Cursor, kind: int, size: int) -> list[Field]:
     """The data of a record by their type; in one piece where they do not fit it exactly."""
     begin, limit = cursor.at, cursor.stop
     behind = begin + size * 8
-    if behind <= limit and kind in _DATA and size == _SIZES.get(kind, size):
-        fields = _typed(cursor, _DATA[kind], behind)
+    if behind <= limit and size == _SIZES.get(kind, size):
+        fields = None
+        if kind in _DATA:
+            fields = _typed(cursor, _DATA[kind], behind)
+        elif kind == _OPT:
+            fields = _opt(cursor, behind)
         if fields is not None and cursor.at == behind:
             return fields
         cursor.at = begin
     return [cursor.raw("rdata", size)] if size else []
+
+
+def _opt(cursor: Cursor, behind: int) -> list[Field] | None:
+    """Options, each with a code and a length (RFC 6891 6.1.2)."""
+    fields: list[Field] = []
+    while cursor.at + 32 <= behind:
+        fields.append(cursor.uint("option_code", 16, OPTION_CODES.get))
+        length = cursor.uint("option_length", 16)
+        fields.append(length)
+        if cursor.at + length.number * 8 > behind:
+            return None
+        if length.number:
+            fields.append(cursor.raw("option_data", length.number))
+    return fields
 
 
 def _typed(cursor: Cursor, parts: Sequence[_Part], behind: int) -> list[Field] | None:
@@ -238,7 +278,7 @@ def _says_answer(layer: Layer, name: str | None) -> str:
 DNS = LayerKind(
     name="dns",
     source=rfc(1035, "4.1"),
-    entered_by=(("udp-port", 53),),
+    entered_by=(("udp-port", 53), ("udp-port", 5353), ("udp-port", 5355)),
     table=(
         uint("id", 16),
         uint("qr", 1, {0: "query", 1: "response"}),

@@ -14,9 +14,9 @@ from framecheck.core.layer import (
     Next,
     encode,
     octets,
-    options,
     uint,
 )
+from framecheck.core.series import options
 from framecheck.core.sums import checksum
 from framecheck.layers._words import dotted
 from framecheck.layers.assigned.ip_protocols import PROTOCOLS
@@ -72,7 +72,7 @@ def _fill(values: Mapping[str, Any], carried: Carried) -> Mapping[str, Any]:
 IPV4 = LayerKind(
     name="ipv4",
     source=rfc(791, "3.1"),
-    entered_by=(("ethertype", 0x0800),),
+    entered_by=(("ethertype", 0x0800), ("ppp-protocol", 0x0021)),
     table=(
         uint("version", 4, default=4),
         uint("ihl", 4, default=5),

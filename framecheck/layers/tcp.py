@@ -6,7 +6,8 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from framecheck.core.finding import rfc
-from framecheck.core.layer import Carried, Got, Layer, LayerKind, Next, encode, options, uint
+from framecheck.core.layer import Carried, Got, Layer, LayerKind, Next, encode, uint
+from framecheck.core.series import options
 from framecheck.layers._ports import between, transport_sum, words
 from framecheck.layers._words import count
 from framecheck.layers.assigned.tcp_options import OPTIONS
@@ -57,7 +58,7 @@ def _fill(values: Mapping[str, Any], carried: Carried) -> Mapping[str, Any]:
 TCP = LayerKind(
     name="tcp",
     source=rfc(9293, "3.1"),
-    entered_by=(("ip-protocol", 6),),
+    entered_by=(("ip-protocol", 6), ("next-header", 6)),
     table=(
         uint("source_port", 16, words("tcp")),
         uint("destination_port", 16, words("tcp")),

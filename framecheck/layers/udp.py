@@ -49,7 +49,7 @@ def _fill(values: Mapping[str, Any], carried: Carried) -> Mapping[str, Any]:
 UDP = LayerKind(
     name="udp",
     source=rfc(768, "Format"),
-    entered_by=(("ip-protocol", 17),),
+    entered_by=(("ip-protocol", 17), ("next-header", 17)),
     table=(
         uint("source_port", 16, words("udp")),
         uint("destination_port", 16, words("udp")),

@@ -60,4 +60,4 @@ def test_each_vector_and_each_layer_names_its_source() -> None:
 def test_each_file_declares_the_layer_that_it_is_named_after() -> None:
     from framecheck.core.shelf import modules
 
-    assert modules("framecheck.layers") == tuple(k.name for k in kinds())
+    assert modules("framecheck.layers") == tuple(k.name.replace("-", "_") for k in kinds())

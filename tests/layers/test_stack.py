@@ -131,15 +131,9 @@ def test_tags_in_tags_end() -> None:
     assert layers[-1].kind == "payload"
 
 
-@pytest.mark.parametrize("starts_at", ["ipv6", "ppp", "hdlc", "inside", "unknown", "anything"])
+@pytest.mark.parametrize("starts_at", ["inside", "unknown", "anything", "udp"])
 def test_what_no_table_reads_is_payload(starts_at: str) -> None:
     assert stack(decode_frame(bytes(50), starts_at)) == [("payload", 0, 50)]
-
-
-def test_ipv6_is_payload() -> None:
-    frame = build([("ethernet", {"type": 0x86DD})], bytes(46))
-
-    assert stack(decode_frame(frame)) == [("ethernet", 0, 14), ("payload", 14, 60)]
 
 
 def test_a_frame_may_begin_behind_its_link_header() -> None:
@@ -158,7 +152,8 @@ def test_no_octets_have_no_layers() -> None:
 def test_a_kind_that_nobody_declares_is_a_key_error() -> None:
     with pytest.raises(KeyError):
         kind("token-ring")
-    assert [k.name for k in kinds()] == sorted(k.name for k in kinds())
+    names = [k.name.replace("-", "_") for k in kinds()]
+    assert names == sorted(names)
 
 
 def test_layers_travel_between_processes() -> None:

@@ -11,14 +11,13 @@ from framecheck.core.layer import (
     Field,
     Layer,
     LayerKind,
-    Option,
     choose,
     decode,
     encode,
     octets,
-    options,
     uint,
 )
+from framecheck.core.series import Option, options
 from framecheck.core.span import Span
 
 OPTIONS = {

@@ -6,7 +6,7 @@ behind them from the RFC named beside each, from memory, as of 2025.
 
 from __future__ import annotations
 
-from framecheck.core.layer import Option
+from framecheck.core.series import Option
 from framecheck.layers._words import (
     addresses,
     dotted,

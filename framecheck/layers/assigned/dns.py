@@ -41,6 +41,16 @@ TYPES = {
     257: "CAA",
 }
 
+OPTION_CODES = {
+    3: "name server identifier",
+    5: "DNSSEC algorithm understood",
+    8: "client subnet",
+    10: "cookie",
+    11: "TCP keepalive",
+    12: "padding",
+    15: "extended error",
+}
+
 CLASSES = {1: "IN", 2: "CS", 3: "CH", 4: "HS", 254: "NONE", 255: "ANY"}
 
 OPERATIONS = {0: "query", 1: "inverse query", 2: "status", 4: "notify", 5: "update"}

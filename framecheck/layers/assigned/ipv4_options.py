@@ -4,7 +4,8 @@ Source: RFC 791 3.1 (0, 1, 7, 68, 130, 131, 136, 137); router alert RFC 2113 and
 numbers from memory, as of 2025.
 """
 
-from framecheck.core.layer import Option, octets, uint
+from framecheck.core.layer import octets, uint
+from framecheck.core.series import Option
 from framecheck.layers._words import addresses
 
 _ROUTE = (uint("pointer", 8), octets("route_data", None, addresses))

@@ -4,7 +4,8 @@ Source: RFC 9293 3.1 (0, 1, 2); RFC 7323 2.2 and 3.2 (3, 8) and RFC 2018 2 and 3
 of IANA "TCP Option Kind Numbers" from memory, as of 2025.
 """
 
-from framecheck.core.layer import Option, uint
+from framecheck.core.layer import uint
+from framecheck.core.series import Option
 from framecheck.layers._words import unit
 
 
