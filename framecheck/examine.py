@@ -6,13 +6,13 @@ from collections.abc import Sequence
 
 from framecheck.core import sums
 from framecheck.core.finding import Finding, Host, Verdict
-from framecheck.core.frame import Frame
+from framecheck.core.frame import Doubt, Frame
 from framecheck.core.layer import Layer
 from framecheck.core.sheet import BrokenBy, Fate, FrameRecord, Repair, State
-from framecheck.core.span import Range, merged
+from framecheck.core.span import Range, merged, without
 from framecheck.core.view import View
 from framecheck.damage import Fill
-from framecheck.evidence import Difference, Pairing, classes, compare, residue
+from framecheck.evidence import Difference, Pairing, classes, compare, excuse, residue
 from framecheck.evidence.classes import covered
 from framecheck.judging import around, fate, judge
 from framecheck.layers import summary
@@ -46,6 +46,8 @@ class Examiner:
         )
         verdicts, findings = judge(view)
         findings += around(view)
+        doubtful = _within(frame.dump.doubtful, frame.head, len(octets))
+        verdicts, findings, doubts, unsure = excuse(verdicts, findings, frame.doubts, doubtful)
         ours = frame.dump.direction != "sent"
         matching = covered(verdicts, "match")
         reference = None
@@ -53,9 +55,9 @@ class Examiner:
         if self._pairing is not None and ours and octets:
             reference = self._pairing.of(octets, matching)
             if reference is not None:
-                difference = compare(octets, reference)
+                difference = _of_the_transfer(compare(octets, reference), doubtful, cut or unsure)
         unwritten: tuple[Range, ...] = ()
-        if self._fill is not None and ours:
+        if self._fill is not None and ours and frame.starts_at != "inside":
             unwritten = residue(
                 octets,
                 self._fill,
@@ -66,7 +68,6 @@ class Examiner:
             )
         repair = _flipped(frame)
         wrong = merged((*difference.wrong, *_blamed(verdicts, len(octets))))
-        doubtful = _within(frame.dump.doubtful, frame.head, len(octets))
         bad = merged((*wrong, *difference.extra, *unwritten, *doubtful))
         sorted_ = classes(
             octets,
@@ -76,18 +77,20 @@ class Examiner:
             truth=difference.truth,
         )
         damaged = bool(difference) or bool(unwritten or wrong) or _breaks(findings, self._strict)
-        state = _state(frame, damaged, cut)
+        state = _state(frame, damaged, cut, doubts)
         return FrameRecord(
             number=number,
             input=input_name,
             frame=frame,
             state=state,
-            broken_by=_broken_by(frame, state, difference, unwritten, verdicts),
+            broken_by="console"
+            if unsure or doubtful
+            else _broken_by(state, difference, unwritten, verdicts),
             layers=layers,
             verdicts=verdicts,
             findings=findings,
             summary=_summary(frame, layers),
-            fate=Fate("cannot tell") if _nowhere(frame) else fate(view, findings),
+            fate=Fate("cannot tell") if unsure or _nowhere(frame) else fate(view, findings),
             wrong=wrong,
             extra=difference.extra,
             residue=unwritten,
@@ -97,7 +100,7 @@ class Examiner:
             missing=difference.missing,
             moves=difference.moves,
             repair=repair,
-            doubts=frame.doubts,
+            doubts=doubts,
             reference=reference,
         )
 
@@ -136,12 +139,20 @@ def _nowhere(frame: Frame) -> bool:
     return frame.starts_at in ("inside", "unknown")
 
 
-def _state(frame: Frame, damaged: bool, cut: bool) -> State:
+def _of_the_transfer(
+    difference: Difference, doubtful: Sequence[Range], shortened: bool
+) -> Difference:
+    """What of a difference the console, or the input's edge, cannot have made."""
+    missing = () if shortened else difference.missing
+    return difference._replace(wrong=without(difference.wrong, doubtful), missing=missing)
+
+
+def _state(frame: Frame, damaged: bool, cut: bool, doubts: Sequence[Doubt]) -> State:
     if damaged:
         return "damaged"
     if cut:
         return "cut"
-    if _nowhere(frame) or any(d.decides for d in frame.doubts):
+    if _nowhere(frame) or any(d.decides for d in doubts):
         return "cannot tell"
     return "sound"
 
@@ -152,14 +163,11 @@ def _breaks(findings: Sequence[Finding], strict: bool) -> bool:
 
 
 def _broken_by(
-    frame: Frame,
     state: State,
     difference: Difference,
     unwritten: Sequence[Range],
     verdicts: Sequence[Verdict],
 ) -> BrokenBy | None:
-    if frame.dump.doubtful:
-        return "console"
     if state != "damaged":
         return None
     if difference or unwritten:

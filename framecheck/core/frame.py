@@ -10,6 +10,10 @@ from framecheck.core.text import Places
 StartsAt = Literal["ethernet", "ipv4", "ipv6", "arp", "ppp", "hdlc", "inside", "unknown"]
 
 
+BROKEN_DIGITS = "broken digits"
+"""What a doubt is about when single octets are unsure and every other stands where it should."""
+
+
 class Doubt(NamedTuple):
     """Something that is not sure, with both readings."""
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
-from framecheck.core.frame import Doubt
+from framecheck.core.frame import BROKEN_DIGITS, Doubt
 from framecheck.reading._shape import Shape, Taken
 from framecheck.reading.traits.gutter import PRINTABLE, judge
 
@@ -98,7 +98,7 @@ def _doubts(
     if healed:
         doubts.append(
             Doubt(
-                "broken digits",
+                BROKEN_DIGITS,
                 f"{len(healed)} put back, which the gutter proves",
                 "the digits that are left",
                 False,
@@ -109,7 +109,7 @@ def _doubts(
     if left:
         doubts.append(
             Doubt(
-                "broken digits",
+                BROKEN_DIGITS,
                 f"{len(left)} octets with the digits that are left",
                 "octets whose digits the console lost or doubled",
                 True,

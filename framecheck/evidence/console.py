@@ -1,0 +1,68 @@
+"""What the console broke must not be blamed on the frame.
+
+A sum that fails over octets whose digits the console lost says nothing of the frame: it becomes
+unverifiable, and rules about such octets rest. A sum that holds over them settles the doubt: the
+octets are right as they were read.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from framecheck.core.finding import Finding, Verdict
+from framecheck.core.frame import BROKEN_DIGITS, Doubt
+from framecheck.core.span import Range, common, without
+from framecheck.evidence.classes import covered
+
+
+class Excused(NamedTuple):
+    """Verdicts and findings that are left, and the doubts about them."""
+
+    verdicts: tuple[Verdict, ...]
+    findings: tuple[Finding, ...]
+    doubts: tuple[Doubt, ...]
+    unsure: bool
+    """Whether the console's damage keeps the frame from being judged."""
+
+
+def excuse(
+    verdicts: Sequence[Verdict],
+    findings: Sequence[Finding],
+    doubts: Sequence[Doubt],
+    doubtful: Sequence[Range],
+) -> Excused:
+    """Take back what only the console's damage could have caused.
+
+    ``doubtful``: octets of the frame that the console may have broken. Doubts about anything but
+    broken digits (lost lines, an unsure end) put the place of every octet behind them in question.
+    """
+    deciding = [d for d in doubts if d.decides]
+    if not deciding:
+        return Excused(tuple(verdicts), tuple(findings), tuple(doubts), False)
+    digits_only = all(d.about == BROKEN_DIGITS for d in deciding)
+    if digits_only and not without(doubtful, covered(verdicts, "match")):
+        settled = tuple(d._replace(decides=False) for d in doubts)
+        return Excused(tuple(verdicts), tuple(findings), settled, False)
+
+    def touched(ranges: Sequence[Range]) -> bool:
+        return not digits_only or not ranges or bool(common(ranges, doubtful))
+
+    kept = tuple(
+        v._replace(outcome="unverifiable", computed=None, says="", blamed=())
+        if v.outcome == "mismatch" and touched([s.octets for s in v.covers])
+        else v
+        for v in verdicts
+    )
+    resting = {
+        v.name
+        for v, k in zip(verdicts, kept, strict=True)
+        if v.outcome == "mismatch" and k.outcome == "unverifiable"
+    }
+    left = tuple(
+        f
+        for f in findings
+        if f.certainty == "unusual"
+        or not (f.rule in resting or touched([s.octets for s in f.spans]))
+    )
+    return Excused(kept, left, tuple(doubts), True)
