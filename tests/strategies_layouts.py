@@ -147,7 +147,9 @@ def random_layout(rng: random.Random) -> Layout:
     """One combination of traits."""
     group = rng.choice((1, 1, 1, 1, 2, 2, 4, 8))
     per_row = rng.choice((16, 16, 16, 16, 8, 32))
-    between = rng.choice((" ", " ", " ", "  ", ":", "-", ", ", ",", "\t", " - ")) if group == 1 else " "
+    between = (
+        rng.choice((" ", " ", " ", "  ", ":", "-", ", ", ",", "\t", " - ")) if group == 1 else " "
+    )
     offset = rng.choice((*OFFSETS, "", "", "", ""))
     if offset and between == "\t":
         between = " "

@@ -16,6 +16,7 @@ MAYBE = re.compile(
     r"(?<![0-9A-Za-z_])(?:0x)?[0-9A-Fa-f]{2,16}[\])]?"
     r"(?:[ \t]*[:\-,;./|>][ \t]*|[ \t]+)[\[(]?(?:0x)?[0-9A-Fa-f]{2}"
     r"|(?<![0-9A-Za-z_])(?:0x)?[0-9A-Fa-f]{16}(?![0-9A-Za-z_])|[0-9A-Fa-f]{28}|\\x[0-9A-Fa-f]{2}|[xX]\"[0-9A-Fa-f]"
+    r"|(?:_[0-9A-Fa-f]{2,16}){3}"
     r"|(?<![0-9A-Za-z_.])(?:[0-9A-Fa-f]{1,3}[ ,;:] ?){13}"
 )
 """A line without this holds no dump's row: a cheap look before the dear one."""
@@ -66,7 +67,7 @@ def octets_of(run: Run, found: list[Stretch]) -> int:
 
 
 def _rank(reading: Reading) -> float:
-    rank = float(min(len(reading.octets), 64))
+    rank = float(min(len(reading.octets), 4096))
     if reading.gutter:
         rank += 40 + reading.gutter.bits
     if reading.offset:

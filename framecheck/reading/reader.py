@@ -285,9 +285,10 @@ class Reader:
     def _keep(self, done: Finished) -> None:
         if done.dump is None:
             # It was chatter after all: what stood in front of it stands there still.
-            self._recent.extendleft(reversed(self._ahead[len(self._recent) - _RECENT :]))
             row, (start, size, _) = done.track.rows[-1], done.track.lines[-1]
-            if len(done.track.rows) == 1:
+            own = [done.track.text[:400]] if len(done.track.rows) == 1 else []
+            self._recent = deque([*self._ahead, *own, *self._recent], maxlen=_RECENT)
+            if own:
                 self._past.append(Line(done.track.text, row.line, start, size))
             if done.doubt and len(self.doubts) < _MOST_DOUBTS:
                 self.doubts.append(done.doubt)

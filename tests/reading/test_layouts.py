@@ -1,0 +1,147 @@
+"""Every log of ``vectors/layouts`` reads as it is written: octets, lines, columns; and printers."""
+
+from __future__ import annotations
+
+import binascii
+import json
+import random
+from pathlib import Path
+
+import pytest
+
+from framecheck.framing import content
+from framecheck.reading import Reader
+from tests.reading.make_layouts import FOLDER, LAYOUTS
+from tests.strategies_layouts import frame
+
+VECTORS = sorted(FOLDER.glob("*.log"))
+
+
+def octets_of(text: str) -> list[bytes]:
+    reader = Reader(content)
+    return [d.octets for d in reader.feed(text) + reader.close()]
+
+
+def test_every_layout_has_its_vector() -> None:
+    assert {p.stem for p in VECTORS} == set(LAYOUTS)
+
+
+@pytest.mark.parametrize("path", VECTORS, ids=lambda p: p.stem)
+@pytest.mark.parametrize("end", ["\n", "\r\n", "\r"])
+def test_a_vector_reads_as_it_is_written(path: Path, end: str) -> None:
+    truth = json.loads(path.with_suffix(".json").read_text())
+    reader = Reader(content)
+    dumps = reader.feed(path.read_text().replace("\n", end)) + reader.close()
+    assert [d.octets.hex() for d in dumps] == [t["octets"] for t in truth]
+    for dump, told in zip(dumps, truth, strict=True):
+        places = [dump.places.at(i) for i in range(len(dump.octets))]
+        assert places == [tuple(p) for p in told["places"]]
+
+
+@pytest.mark.parametrize("separator", [" ", ":", "-", ",", "_"])
+@pytest.mark.parametrize("size", [1, 2, 4])
+def test_what_the_library_prints_is_read_back(separator: str, size: int) -> None:
+    # binascii.hexlify and bytes.hex of the standard library, with a separator each ``size``.
+    rng = random.Random(size)
+    for _ in range(20):
+        octets = frame(rng)[:600]
+        octets = octets[: len(octets) // size * size]
+        printed = octets.hex(separator, size)
+        assert printed == binascii.hexlify(octets, separator, size).decode()
+        assert octets_of(f"RX {len(octets)} octets\n{printed}\n") == [octets]
+
+
+def test_a_bytes_literal_is_read_back() -> None:
+    # repr of bytes: printable characters stand for themselves.
+    rng = random.Random(5)
+    for _ in range(50):
+        octets = frame(rng)[:300]
+        assert octets_of(f"frame = {octets!r}\n") == [octets]
+
+
+def test_numbers_without_leading_zeros_are_read_back() -> None:
+    rng = random.Random(6)
+    for _ in range(50):
+        octets = frame(rng)[:300]
+        hexadecimal = " ".join(f"{o:X}" for o in octets)
+        assert octets_of(f"rx frame, {len(octets)} in buffer [0]: {hexadecimal} \n") == [octets]
+        assert octets_of(f"{list(octets)}\n") == [octets]
+        assert octets_of("M " + ";".join(map(str, octets)) + ";\n") == [octets]
+
+
+@pytest.mark.parametrize("size", [1, 13])
+def test_the_shortest_dumps(size: int) -> None:
+    octets = bytes.fromhex("00005e00530100005e00530208")[:size]
+    assert octets_of(f"RX {size} octets:\n0000: {octets.hex(' ')}\n") == [octets]
+
+
+def test_the_longest_frame() -> None:
+    octets = frame(random.Random(1)).ljust(65_535, b"\x41")
+    rows = [f"{i:08x}: {octets[i : i + 16].hex(' ')}\n" for i in range(0, 65_535, 16)]
+    assert octets_of("".join(rows)) == [octets]
+    assert octets_of(f"RX 65535 octets: {octets.hex()}\n") == [octets]
+
+
+def test_a_dump_of_nothing_but_fill_is_a_frame() -> None:
+    letters = bytes(0x41 + i % 26 for i in range(60))
+    for octets in (letters, bytes(60), b"\xa5" * 60, bytes(range(60))):
+        rows = [f"{i:04x}: {octets[i : i + 16].hex(' ')}\n" for i in range(0, 60, 16)]
+        assert octets_of("".join(rows)) == [octets]
+        assert octets_of("RX 60 octets\n" + octets.hex(" ") + "\n") == [octets]
+
+
+def test_what_the_lines_near_by_say() -> None:
+    octets = frame(random.Random(2))[:60]
+    rows = "".join(f"{i:04x}: {octets[i : i + 16].hex(' ')}\n" for i in range(0, 60, 16))
+    reader = Reader(content)
+    text = f"[   12.345678] eth0: received packet, len {len(octets)}\n{rows}"
+    text += f"2001-02-03 04:05:06,789 sent frame of {len(octets)} bytes\n{rows}done\n"
+    first, second = reader.feed(text) + reader.close()
+    assert (first.direction, first.claimed_length, first.stamp) == ("received", 60, "12.345678")
+    assert (second.direction, second.claimed_length) == ("sent", 60)
+    assert second.stamp == "2001-02-03 04:05:06,789"
+
+
+def test_a_first_row_above_zero_is_a_tail_at_the_top_and_a_doubt_elsewhere() -> None:
+    octets = frame(random.Random(2))[:60]
+    rows = [f"{i:04x}: {octets[i : i + 16].hex(' ')}\n" for i in range(0, 60, 16)]
+    reader = Reader(content)
+    (dump,) = reader.feed("".join(rows[1:]) + "done\n") + reader.close()
+    assert dump.at_start
+    assert any(d.decides for d in dump.doubts)
+
+
+def test_a_lost_line_is_said() -> None:
+    octets = frame(random.Random(2)).ljust(100, b"\x42")[:100]
+    rows = [f"{i:04x}: {octets[i : i + 16].hex(' ')}\n" for i in range(0, 100, 16)]
+    del rows[3]
+    reader = Reader(content)
+    (dump,) = reader.feed("".join(rows) + "done\n") + reader.close()
+    assert dump.octets == octets[:48] + octets[64:]
+    assert [(d.about, d.decides) for d in dump.doubts] == [("lost lines", True)]
+    assert dump.doubtful == ((47, 49),)
+
+
+def test_a_lost_digit_shifts_nothing_and_the_gutter_puts_it_back() -> None:
+    octets = frame(random.Random(3))[:48] + b"row 7, leaf 0.4!"
+    text = "".join(
+        f"{i:04x}: {octets[i : i + 16].hex(' ')}  |"
+        + "".join(chr(o) if 32 <= o < 127 else "." for o in octets[i : i + 16])
+        + "|\n"
+        for i in range(0, 64, 16)
+    )
+    broken = text.replace("72 6f 77", "72 f 77")
+    reader = Reader(content)
+    (dump,) = reader.feed(broken + "done\n") + reader.close()
+    assert dump.octets == octets
+    assert dump.doubtful == ((49, 50),)
+    assert [(d.about, d.decides) for d in dump.doubts] == [("broken digits", False)]
+
+
+def test_a_cut_log_ends_at_the_edge() -> None:
+    octets = frame(random.Random(2)).ljust(100, b"\x42")[:100]
+    rows = "".join(f"{i:04x}: {octets[i : i + 16].hex(' ')}\n" for i in range(0, 100, 16))
+    reader = Reader(content)
+    (dump,) = reader.feed(rows[:230]) + reader.close()
+    assert dump.at_edge
+    assert octets.startswith(dump.octets)
