@@ -50,6 +50,7 @@ _STAMP = re.compile(
     r"|(?<=[A-Z] \()\d+(?=\))"
     r"|(?<=\[)\s*\d{2,12}(?=\])"
 )
+_LETTER = re.compile(r"[A-Za-z<>=]")
 _NUMBER_ALONE = re.compile(r"[(\[]\s*(\d{1,5})\s*[)\]]")
 
 
@@ -71,6 +72,10 @@ class Facts(NamedTuple):
 def facts(text: str) -> Facts:
     """What one line, or the prefix of one, says. Never raises."""
     text = text[:400]
+    if not _LETTER.search(text):
+        stamp = _STAMP.search(text)
+        maybe = [int(m[1]) for m in _NUMBER_ALONE.finditer(text)]
+        return Facts(maybe=tuple(n for n in maybe if n), stamp=stamp[0].strip() if stamp else None)
     claimed: list[int] = []
     for m in _LENGTH.finditer(text):
         plain = m[1] or m[2] or m[4]

@@ -130,8 +130,12 @@ class Shape:
         else:
             gap = "|".join(sorted(set(gaps), key=len, reverse=True))
             data = f"{unit}(?:(?:{gap}){unit}){{0,{len(gaps)}}}"
-        parts.append(f"({data})(?![0-9A-Za-z_])(.*)")
-        return "".join(parts)
+        front = "".join(parts)
+        if gaps and self.per_row % (digits // 2) == 0 and len(gaps) < _MOST_NESTED:
+            # Most rows are full: try them without a choice at every group.
+            whole = unit + "".join([g + unit for g in gaps])
+            data = f"{whole}|{data}"
+        return f"{front}({data})(?![0-9A-Za-z_])(.*)"
 
     def take(self, line: str, expected: int | None) -> Taken | None:
         """Read a line as a row of this shape; None when it is none."""

@@ -100,10 +100,13 @@ class Reader:
             return False
         if len(track.rows) == 2 and track.first_value != 0:
             self._look_back(track)
-        if track.closed or (track.claimed_reached and not track.shape.offset):
+        if track.closed:
             self._close_all()
-        elif not track.shape.offset and self._content is not None:
-            self._split(track)
+        elif not track.shape.offset:
+            if track.claimed_reached:
+                self._close_all()
+            elif track.parts[-1][12:14] in ETHERTYPES:
+                self._split(track)
         return True
 
     def _look_back(self, track: Track) -> None:
@@ -128,7 +131,7 @@ class Reader:
     def _split(self, track: Track) -> None:
         """A bare row may begin the next frame: its contents say so."""
         last = track.parts[-1]
-        if len(track.parts) < 2 or last[12:14] not in ETHERTYPES or self._content is None:
+        if len(track.parts) < 2 or self._content is None:
             return
         known = (track.parts[0][:6], track.parts[0][6:12], b"\xff" * 6)
         enough = STRONG if last[:6] in known or last[6:12] in known else 2 * STRONG
