@@ -133,7 +133,7 @@ def _dump(
         octets = _turned(octets, track)
         rows = track.rows = [_turned_row(r, shape.group) for r in rows]
     digits = track.digits
-    framing = sum([size for _, size, _ in track.lines]) - digits
+    framing = sum([size - dropped for _, size, dropped in track.lines]) - digits
     verdict: Literal["agrees", "differs"] | None = None
     if track.gutter_rows:
         verdict = "differs" if track.wrong else "agrees"

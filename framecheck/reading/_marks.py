@@ -14,7 +14,7 @@ class Tiling:
 
     def add(self, track: Track) -> None:
         """The rows of one dump."""
-        for row, (start, size, _) in zip(track.rows, track.lines, strict=True):
+        for row, (start, size, dropped) in zip(track.rows, track.lines, strict=True):
             at = start
             for column, end in sorted(set(zip(row.columns, row.ends, strict=True))):
                 low, high = start + column - 1, start + end - 1
@@ -22,8 +22,9 @@ class Tiling:
                     self._pieces.append((at, low, "framing"))
                 self._pieces.append((low, high, "digits"))
                 at = high
-            if start + size > at:
-                self._pieces.append((at, start + size, "framing"))
+            # Only the log's last line drops digits: those at its very end.
+            if start + size - dropped > at:
+                self._pieces.append((at, start + size - dropped, "framing"))
 
     def marks(self, characters: int) -> list[Mark]:
         """Marks that tile the text from its first character to its last."""

@@ -38,6 +38,29 @@ class _Cell(NamedTuple):
     sure: bool
 
 
+def cut_row(shape: Shape, text: str, expected: int | None) -> tuple[Taken, int] | None:
+    """The whole octets of a row that the end of the log cuts, and the odd digits left out."""
+    found = shape.body(text, expected)
+    if found is None or shape.group == 0 or shape.little:
+        return None
+    value, start, _ = found
+    cells = _cells(shape, text, start, len(text))
+    if not cells or not all(c.sure for c in cells[:-1]) or cells[-1].ends[-1] - 1 != len(text):
+        return None
+    last = cells.pop()
+    whole = (last.ends[-1] - last.columns[0]) // 2
+    odd = (last.ends[-1] - last.columns[0]) % 2
+    columns = [c for cell in cells for c in cell.columns]
+    columns += [last.columns[0] + 2 * k for k in range(whole)]
+    if not columns or len(columns) > shape.per_row:
+        return None
+    try:
+        octets = bytes([int(text[c - 1 : c + 1], 16) for c in columns])
+    except ValueError:
+        return None
+    return Taken(value, octets, tuple(columns), tuple([c + 2 for c in columns]), None, False), odd
+
+
 def mend(shape: Shape, text: str, expected: int | None, number: int) -> Mended | None:
     """Read a line that is almost a row of this shape; None when it is not even that."""
     found = shape.body(text, expected)

@@ -10,7 +10,7 @@ from framecheck.core.span import Range
 from framecheck.core.text import Row
 from framecheck.reading._facts import Facts
 from framecheck.reading._lines import Line
-from framecheck.reading._mend import Mended, mend
+from framecheck.reading._mend import Mended, cut_row, mend
 from framecheck.reading._reading import Gutter, Reading
 from framecheck.reading._shape import Shape, Taken, turned
 from framecheck.reading._uneven import UNEVEN
@@ -220,6 +220,11 @@ class Track:
             return False
         if len(self.rows) == 1 and not (shape.offset and self.first_value == 0):
             return False
+        if not line.ended:
+            cut = cut_row(shape, line.text, self.expected)
+            if cut is not None:
+                self.add(cut[0], line, cut[1])
+                return True
         found = mend(shape, line.text, self.expected, line.number)
         if found is None:
             return False
