@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from framecheck.core.layer import Column, Got, Words, octets, uint
 from framecheck.core.series import repeat
-from framecheck.layers._words import seconds
+from framecheck.layers._words import decimal, seconds
 
 _RECORDS = {
     1: "mode is include",
@@ -30,7 +30,7 @@ def floating(bits: int, code: int) -> int:
 
 def tenths(code: int) -> str:
     """A time in tenths of a second, as a code of 8 bits."""
-    return f"{floating(8, code) / 10:g} seconds"
+    return decimal(floating(8, code) / 10)
 
 
 def _interval(code: int) -> str:

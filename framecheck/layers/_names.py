@@ -10,6 +10,9 @@ from framecheck.core.quote import quote
 MOST = 255
 """Octets of a whole name (RFC 1035 2.3.4)."""
 
+_MOST_POINTERS = 127
+"""Pointers of one name: one for each of the labels that 255 octets can hold."""
+
 _LOST = "… (its pointer leads nowhere)"
 
 
@@ -39,14 +42,15 @@ def labels(data: bytes, origin: int, at: int, stop: int) -> tuple[list[bytes], b
     its last.
     """
     found: list[bytes] = []
-    first, length = at, 1
+    first, length, pointers = at, 1, 0
     while at < stop:
         size = data[at]
         if size >= 0xC0:
             if at + 2 > stop:
                 break
             target = origin + ((size & 0x3F) << 8 | data[at + 1])
-            if target >= first:
+            pointers += 1
+            if target >= first or pointers > _MOST_POINTERS:
                 break
             at = first = target
             continue

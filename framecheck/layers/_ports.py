@@ -1,4 +1,4 @@
-"""What UDP and TCP share: ports in words, both ends in words, and the sum of RFC 768."""
+"""What transports share: ports and both ends in words, and the sum with a pseudo-header."""
 
 from __future__ import annotations
 
@@ -39,6 +39,17 @@ def addresses(layer: Layer, layers: Sequence[Layer]) -> tuple[str, str]:
     if ip is not None and ip.whole("source_address", "destination_address"):
         found = (ip["source_address"].reads or "", ip["destination_address"].reads or "")
     return found
+
+
+def about(quoted: Sequence[Layer]) -> str:
+    """Which datagram an error speaks of: ``quoted`` are the layers behind the error's own."""
+    ip = next((x for x in quoted if x.kind in ("ipv4", "ipv6")), None)
+    if ip is None or not ip.whole("destination_address"):
+        return ""
+    after = next((x for x in quoted if x.kind in ("udp", "tcp")), None)
+    port = after.number("destination_port") if after else None
+    where = f"{ip['destination_address'].reads}" + (f" port {port}" if port is not None else "")
+    return f" for {where},"
 
 
 def transport_sum(ip: Mapping[str, Any], protocol: int, segment: bytes) -> int:

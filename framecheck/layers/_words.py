@@ -114,10 +114,15 @@ def seconds(value: int) -> str:
     return f"{plain} ({' '.join(parts)})"
 
 
+def decimal(value: float) -> str:
+    """A time in seconds that need not be whole."""
+    return f"{value:g} {'second' if value == 1 else 'seconds'}"
+
+
 def milliseconds(value: int) -> str:
     """A time in milliseconds; from one second on, in seconds too."""
     plain = count(value, "millisecond")
-    return plain if value < 1000 else f"{plain} ({value / 1000:g} seconds)"
+    return plain if value < 1000 else f"{plain} ({decimal(value / 1000)})"
 
 
 def count(number: int, unit: str) -> str:

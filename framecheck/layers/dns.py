@@ -259,7 +259,9 @@ def _says(layer: Layer, layers: Sequence[Layer]) -> str | None:
 
 def _says_answer(layer: Layer, name: str | None) -> str:
     response = layer.number("rcode")
-    about = name or "a question that it does not repeat"
+    # mDNS and refusals answer without the question (RFC 6762 6).
+    first = next((g.fields[0].reads for g in layer.groups if g.name == "answer"), None)
+    about = name or first or "a question that it does not repeat"
     if response == 3:
         return f"DNS: {about} does not exist"
     if response:

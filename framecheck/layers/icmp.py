@@ -18,6 +18,7 @@ from framecheck.core.layer import (
     uint,
 )
 from framecheck.core.sums import checksum
+from framecheck.layers._ports import about
 from framecheck.layers._words import dotted, seconds
 from framecheck.layers.assigned.icmp import CODES, TYPES
 
@@ -75,18 +76,7 @@ def _says(layer: Layer, layers: Sequence[Layer]) -> str | None:
         return f"echo {'request' if kind else 'reply'}{which} {ends}".rstrip()
     name = TYPES.get(kind, f"ICMP type {kind}")
     reason = None if code is None else CODES.get(kind, {}).get(code)
-    return f"{name}{f' ({reason})' if reason else ''}{_about(layers[at + 1 :])} {ends}".rstrip()
-
-
-def _about(quoted: Sequence[Layer]) -> str:
-    """Which datagram an error speaks of."""
-    ip = next((x for x in quoted if x.kind == "ipv4"), None)
-    if ip is None or not ip.whole("destination_address"):
-        return ""
-    after = next((x for x in quoted if x.kind in ("udp", "tcp")), None)
-    port = after.number("destination_port") if after else None
-    where = f"{ip['destination_address'].reads}" + (f" port {port}" if port is not None else "")
-    return f" for {where},"
+    return f"{name}{f' ({reason})' if reason else ''}{about(layers[at + 1 :])} {ends}".rstrip()
 
 
 def _fill(values: Mapping[str, Any], carried: Carried) -> Mapping[str, Any]:

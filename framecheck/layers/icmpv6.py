@@ -24,7 +24,7 @@ from framecheck.core.layer import (
 )
 from framecheck.core.series import options
 from framecheck.layers._groups import floating, query, records
-from framecheck.layers._ports import addresses, transport_sum
+from framecheck.layers._ports import about, addresses, transport_sum
 from framecheck.layers._words import colons, count, milliseconds, seconds
 from framecheck.layers.assigned.icmpv6 import CODES, TYPES
 from framecheck.layers.assigned.neighbor_options import OPTIONS
@@ -184,7 +184,8 @@ def _says(layer: Layer, layers: Sequence[Layer]) -> str | None:
         return f"echo {'request' if kind == 128 else 'reply'}{which}{ends}"
     name = TYPES.get(kind, f"ICMPv6 type {kind}")
     reason = None if code is None else CODES.get(kind, {}).get(code)
-    return f"{name}{f' ({reason})' if reason else ''}{ends}"
+    quoted = about(layers[layers.index(layer) + 1 :])
+    return f"{name}{f' ({reason})' if reason else ''}{quoted}{ends}"
 
 
 def _fill(values: Mapping[str, Any], carried: Carried) -> Mapping[str, Any]:

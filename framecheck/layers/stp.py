@@ -7,7 +7,7 @@ from typing import Any
 
 from framecheck.core.finding import memory
 from framecheck.core.layer import Carried, Column, Layer, LayerKind, choose, octets, uint
-from framecheck.layers._words import mac
+from framecheck.layers._words import decimal, mac
 
 _VERSIONS = {0: "spanning tree", 2: "rapid spanning tree", 3: "multiple spanning trees"}
 _CONFIGURATION, _CHANGE, _RAPID = 0x00, 0x80, 0x02
@@ -17,7 +17,7 @@ _ROLES = {0: "unknown", 1: "alternate or backup", 2: "root", 3: "designated"}
 
 def _fraction(value: int) -> str:
     """A time in 256ths of a second (IEEE 802.1D 9.2.8)."""
-    return f"{value / 256:g} seconds"
+    return decimal(value / 256)
 
 
 def _bridge(which: str) -> tuple[Column, ...]:

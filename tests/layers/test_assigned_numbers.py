@@ -9,6 +9,7 @@ from __future__ import annotations
 import socket
 from pathlib import Path
 
+import dns.edns
 import dns.rcode
 import dns.rdataclass
 import dns.rdatatype
@@ -16,9 +17,12 @@ import dpkt
 
 from framecheck.layers.assigned.arp import OPERATIONS
 from framecheck.layers.assigned.dhcp_options import OPTIONS
-from framecheck.layers.assigned.dns import CLASSES, RESPONSES, TYPES
+from framecheck.layers.assigned.dhcpv6 import MESSAGE_TYPES as DHCPV6_MESSAGES
+from framecheck.layers.assigned.dhcpv6 import OPTIONS as DHCPV6_OPTIONS
+from framecheck.layers.assigned.dns import CLASSES, OPTION_CODES, RESPONSES, TYPES
 from framecheck.layers.assigned.ethertypes import ETHERTYPES
 from framecheck.layers.assigned.icmp import TYPES as ICMP_TYPES
+from framecheck.layers.assigned.icmpv6 import TYPES as ICMPV6_TYPES
 from framecheck.layers.assigned.ip_protocols import PROTOCOLS
 from framecheck.layers.assigned.ports import TCP_PORTS, UDP_PORTS
 
@@ -112,6 +116,37 @@ def test_dns_numbers_are_dnspythons() -> None:
     assert all(dns.rdataclass.from_text(name) == n for n, name in known.items())
     assert next(n for n, name in RESPONSES.items() if name == "name error") == dns.rcode.NXDOMAIN
     assert next(n for n, name in RESPONSES.items() if name == "refused") == dns.rcode.REFUSED
+
+
+def test_dns_option_codes_are_dnspythons() -> None:
+    assert all(number in set(dns.edns.OptionType) for number in OPTION_CODES)
+
+
+def test_icmpv6_types_are_dpkts() -> None:
+    same = {
+        "DST_UNREACH": "destination unreachable",
+        "PACKET_TOO_BIG": "packet too big",
+        "TIME_EXCEEDED": "time exceeded",
+        "PARAM_PROB": "parameter problem",
+        "ECHO_REQUEST": "echo request",
+        "ECHO_REPLY": "echo reply",
+        "MEMBERSHIP_QUERY": "multicast listener query",
+        "MEMBERSHIP_REPORT": "multicast listener report",
+        "MEMBERSHIP_REDUCTION": "multicast listener done",
+    }
+    for theirs, ours in same.items():
+        assert ICMPV6_TYPES[getattr(dpkt.icmp6, f"ICMP6_{theirs}")] == ours
+    assert ICMPV6_TYPES[dpkt.icmp6.ND_ROUTER_SOLICIT] == "router solicitation"
+    assert ICMPV6_TYPES[dpkt.icmp6.ND_ROUTER_ADVERT] == "router advertisement"
+    assert ICMPV6_TYPES[dpkt.icmp6.ND_NEIGHBOR_SOLICIT] == "neighbor solicitation"
+    assert ICMPV6_TYPES[dpkt.icmp6.ND_NEIGHBOR_ADVERT] == "neighbor advertisement"
+    assert ICMPV6_TYPES[dpkt.icmp6.ND_REDIRECT] == "redirect"
+
+
+def test_every_message_type_of_dhcp_for_ipv6_is_there() -> None:
+    """RFC 8415 7.3 (from memory): 1 to 13, in this order."""
+    assert list(DHCPV6_MESSAGES)[:13] == list(range(1, 14))
+    assert len({option.name for option in DHCPV6_OPTIONS.values()}) == len(DHCPV6_OPTIONS)
 
 
 def test_dhcp_options_are_dpkts_by_number() -> None:

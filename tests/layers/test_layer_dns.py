@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import dns.edns
 import dns.flags
 import dns.message
 import dns.name
+import dns.rcode
 import dns.rdatatype
 import dns.rrset
 import pytest
@@ -47,8 +49,8 @@ LABEL = st.binary(min_size=1, max_size=20)
 NAME = st.lists(LABEL, max_size=6).map(lambda parts: dns.name.Name([*parts, b""]))
 DATA = st.one_of(
     st.tuples(st.just("A"), st.just("192.0.2.9")),
-    st.tuples(st.just("AAAA"), st.just("2001:db8::9")),
-    st.tuples(st.sampled_from(["NS", "CNAME", "PTR"]), NAME.map(str)),
+    st.tuples(st.just("AAAA"), st.sampled_from(["2001:db8::9", "fe80::1", "2001:db8:0:1::"])),
+    st.tuples(st.sampled_from(["NS", "CNAME", "PTR", "DNAME"]), NAME.map(str)),
     st.tuples(st.just("MX"), NAME.map(lambda n: f"10 {n}")),
     st.tuples(st.just("SRV"), NAME.map(lambda n: f"1 2 123 {n}")),
     st.tuples(st.just("SOA"), st.tuples(NAME, NAME).map(lambda n: f"{n[0]} {n[1]} 1 2 3 4 5")),
@@ -147,6 +149,55 @@ def test_what_the_table_writes_dnspython_reads(name: dns.name.Name) -> None:
     assert message.answer[0].name == name
     assert message.answer[0][0].address == "192.0.2.9"
     assert message.answer[0].ttl == 60
+
+
+@settings(max_examples=100, deadline=None)
+@given(DATA)
+def test_data_of_every_type_are_written_and_read_by_dnspython(data: tuple[str, str]) -> None:
+    rrset = dns.rrset.from_text("pump.example.", 60, "IN", *data)
+    record = ("pump.example", rrset.rdtype, 1, 60, rrset[0].to_wire())
+    wire = encode(kind("dns"), {"qr": 1, "ancount": 1, "records": [record]})
+
+    assert dns.message.from_wire(wire).answer == [rrset]
+    _same_data(wire, read(wire), read(wire).groups[0].fields[5:], rrset[0])
+
+
+OPTION = st.builds(dns.edns.GenericOption, st.integers(65001, 65534), st.binary(max_size=30))
+
+
+@settings(max_examples=100, deadline=None)
+@given(
+    st.lists(OPTION, max_size=4),
+    st.integers(512, 65535),
+    st.integers(0, 255),
+    st.booleans(),
+    st.integers(0, 23),
+)
+def test_the_pseudo_record_opt_is_dnspythons(
+    given_: list[dns.edns.GenericOption], size: int, version: int, secure: bool, rcode: int
+) -> None:
+    message = dns.message.make_query("pump.example", "A")
+    flags = version << 16 | (dns.flags.DO if secure else 0)
+    message.use_edns(version, flags, size, options=given_)
+    message.flags |= dns.flags.QR
+    message.set_rcode(dns.rcode.Rcode(rcode))
+    (group,) = (g for g in read(message.to_wire()).groups if g.name == "additional")
+
+    told = [f.value for f in group.fields[2:4]]
+    assert told == [message.payload, message.ednsflags]
+    said = group.fields[3].reads
+    assert said is not None
+    assert said.startswith(f"extended response code {rcode >> 4}, version {version}")
+    assert said.endswith("DNSSEC is understood") == secure
+    found = [f for f in group.fields[5:] if f.name != "option_length"]
+    values = [v for o in given_ for v in (o.otype, o.data) if v != b""]
+    assert [f.value for f in found] == values
+
+
+def test_options_that_do_not_fit_the_pseudo_record_stay_octets() -> None:
+    message = bytes(10) + b"\0\1" + bytes.fromhex("00 0029 04d0 00000000 0006 000a 0009 0102")
+
+    assert read(message)["rdata"].value == bytes.fromhex("000a00090102")
 
 
 def test_names_of_recorded_messages_are_dnspythons() -> None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from framecheck.core.layer import Column, octets, uint
 from framecheck.core.series import Option, options
 from framecheck.layers._names import listed
-from framecheck.layers._words import colons, ipv6_addresses, mac, seconds, text
+from framecheck.layers._words import colons, decimal, ipv6_addresses, mac, seconds, text
 
 MESSAGE_TYPES = {
     1: "SOLICIT",
@@ -60,7 +60,7 @@ def asked(value: bytes) -> str:
 
 
 def _hundredths(value: int) -> str:
-    return f"{value / 100:g} seconds"
+    return decimal(value / 100)
 
 
 def series(known: dict[int, Option]) -> Column:
