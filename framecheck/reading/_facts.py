@@ -11,9 +11,7 @@ MOST_CLAIMED = 1 << 20
 _LENGTH = re.compile(
     r"\b(?:len(?:gth)?|size|bytes|octets|cnt|count)\b\s*(?:is|of)?\s*[:=(\[]?\s*(0x[0-9a-f]+|\d+)\b"
     r"|\b(\d+)\s*-?\s*(?:bytes?|octets?)\b(?!\s*from)"
-    r"|\b(?:len(?:gth)?)\s*[:=]?\s*([0-9a-f]{4})\b"
-    r"|(?:packet|frame|pkt|rx|tx|recv|received|sent|dump)\b[^0-9]{0,12}[(,\[ ]"
-    r"\s*(\d{1,5})\s*(?:[)\],:]|in\b|$)",
+    r"|\b(?:len(?:gth)?)\s*[:=]?\s*([0-9a-f]{4})\b",
     re.IGNORECASE,
 )
 _RECEIVED = re.compile(
@@ -51,7 +49,12 @@ _STAMP = re.compile(
     r"|(?<=\[)\s*\d{2,12}(?=\])"
 )
 _LETTER = re.compile(r"[A-Za-z<>=]")
-_NUMBER_ALONE = re.compile(r"[(\[]\s*(\d{1,5})\s*[)\]]")
+_NUMBER_ALONE = re.compile(
+    r"[(\[]\s*(\d{1,5})\s*[)\]]"
+    r"|(?:packet|frame|pkt|rx|tx|recv|received|sent|dump|got)\b[\s:=#(\[,]{1,3}"
+    r"(\d{1,5})\s*(?:[)\],:]|in\b|$)",
+    re.IGNORECASE,
+)
 
 
 class Facts(NamedTuple):
@@ -74,16 +77,16 @@ def facts(text: str) -> Facts:
     text = text[:400]
     if not _LETTER.search(text):
         stamp = _STAMP.search(text)
-        maybe = [int(m[1]) for m in _NUMBER_ALONE.finditer(text)]
+        maybe = [int(m[1] or m[2]) for m in _NUMBER_ALONE.finditer(text)]
         return Facts(maybe=tuple(n for n in maybe if n), stamp=stamp[0].strip() if stamp else None)
     claimed: list[int] = []
     for m in _LENGTH.finditer(text):
-        plain = m[1] or m[2] or m[4]
+        plain = m[1] or m[2]
         if plain:
             claimed.append(int(plain, 0) if plain[:2] in ("0x", "0X") else int(plain))
         if m[3] or (plain and len(plain) == 4 and plain[0] == "0"):
             claimed.append(int(m[3] or plain, 16))
-    maybe = [int(m[1]) for m in _NUMBER_ALONE.finditer(text)]
+    maybe = [int(m[1] or m[2]) for m in _NUMBER_ALONE.finditer(text)]
     received, sent = _RECEIVED.search(text), _SENT.search(text)
     if not received and not sent:
         received, sent = _IN.search(text), _OUT.search(text)
