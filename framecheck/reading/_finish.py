@@ -164,6 +164,9 @@ def _dump(
             )
         )
     could_go_on = track.full or not track.ended
+    if claimed is None and at_end and could_go_on and not track.chatter:
+        # A bare number near by that is more than there is: the log's end cut the rest.
+        claimed = next((n for n in track.facts.maybe if n > track.total), None)
     return Dump(
         octets,
         Places(rows),
