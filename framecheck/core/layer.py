@@ -370,6 +370,8 @@ class LayerKind(NamedTuple):
     source: Source
     table: tuple[Column, ...]
     entered_by: tuple[tuple[str, int], ...] = ()
+    """Spaces of numbers, and the number in each. Written out as literals: they are looked up in
+    the file's text, so that the file need not run before its number is met."""
     leads_to: Callable[[Layer], Next | None] | None = None
     """The next layer, None when nothing follows. Gets the decoded layer (with its limit)."""
     says: Callable[[Layer, Sequence[Layer]], str | None] | None = None

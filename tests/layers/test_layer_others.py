@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from layer_frames import Vector, vectors
 
 from framecheck.core.layer import Layer, decode, encode
-from framecheck.layers import build, decode_frame, kind, summary
+from framecheck.layers import build, decode_frame, kind
 
 EACH = {(v.kind, v.name): v for v in vectors()}
 

@@ -8,11 +8,13 @@ import zipfile
 from pathlib import Path
 
 import pytest
+from layer_frames import reference
 
 from framecheck.core.layer import LayerKind
 from framecheck.core.shelf import load, modules
 from framecheck.layers import kinds
 
+FRAME = reference()["dns-query"]
 ROOT = Path(__file__).parents[2] / "framecheck"
 
 
@@ -25,15 +27,17 @@ def test_layers_are_found_in_an_archive_too(tmp_path: Path) -> None:
             packed.write(path, path.relative_to(ROOT.parent))
     code = (
         f"import sys; sys.path.insert(0, {str(archive)!r}); import framecheck.layers as layers;"
-        "print(layers.__file__); print(*(k.name for k in layers.kinds()))"
+        "print(layers.__file__); print(*(k.name for k in layers.kinds()));"
+        f"print(*(x.kind for x in layers.decode_frame(bytes.fromhex('{FRAME.hex()}'))))"
     )
     ran = subprocess.run(
         [sys.executable, "-I", "-c", code], capture_output=True, text=True, check=True
     )
-    where, names = ran.stdout.splitlines()
+    where, names, stack = ran.stdout.splitlines()
 
     assert where.startswith(str(archive))
     assert names.split() == [k.name for k in kinds()]
+    assert stack == "ethernet ipv4 udp dns"
 
 
 def test_helpers_and_folders_do_not_stand_on_the_shelf() -> None:

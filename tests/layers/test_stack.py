@@ -183,6 +183,60 @@ def test_a_frame_says_what_it_does(name: str) -> None:
     assert summary(decode_frame(octets), octets) == SAYS[name]
 
 
+SAYS_ON_A_LINK = {
+    "rarp-request": "RARP asks for the address of 00:00:5e:00:53:01",
+    "rarp-reply": "RARP: 00:00:5e:00:53:02 has 192.0.2.2",
+    "vlan-service-tag": "ARP asks for 192.0.2.2 (from 192.0.2.1), on VLAN 100 in 200",
+    "icmpv6-echo-reply": "echo reply 7 from 2001:db8::2 to 2001:db8::1",
+    "icmpv6-listener-query": (
+        "multicast listener query for any group from fe80::200:5eff:fe00:5301"
+    ),
+    "icmpv6-neighbor-advertisement": (
+        "neighbor advertisement: fe80::200:5eff:fe00:5301 is at 00:00:5e:00:53:01"
+    ),
+    "icmpv6-redirect": "redirect: 2001:db8::2 is reached through fe80::200:5eff:fe00:5302",
+    "icmpv6-router-advertisement": (
+        "router advertisement: fe80::200:5eff:fe00:5301 is a router, prefix 2001:db8::/64"
+    ),
+    "icmpv6-port-unreachable": (
+        "destination unreachable (port unreachable) for 2001:db8::1 port 5001, "
+        "from 2001:db8::1 to 2001:db8::2"
+    ),
+    "igmp-leave": "IGMP: 192.0.2.1 leaves 224.0.0.251",
+    "igmp-query-version-2": "IGMP asks who listens to any group",
+    "igmp-report-version-3": "IGMP: 192.0.2.1 reports 2 groups",
+    "ipv6-fragment-last": (
+        "IPv6 with a fragment of UDP, at octet 32, from 2001:db8::1 to 2001:db8::2"
+    ),
+    "tcp-over-ipv6": "TCP opens, from 2001:db8::1 port 49152 to 2001:db8::2 port 80",
+    "dhcp-bootp": "BOOTP request, client 00:00:5e:00:53:01",
+    "dhcpv6-solicit": "DHCPv6 looks for a server, for 00:00:5e:00:53:01",
+    "dhcpv6-reply": "DHCPv6 answers 00:00:5e:00:53:01 with 2001:db8::2",
+    "dns-mdns-answer": "DNS: alarm.local is at fe80::200:5eff:fe00:5301",
+    "ntp-answer": "NTP answers: it is 2024-03-20 12:00:00.750000 UTC",
+    "tftp-read-request": 'TFTP asks to read "frost.img"',
+    "tftp-error": "TFTP fails: file not found",
+    "syslog-bare": "syslog line (user, notice): frost at sensor 3",
+    "lldp-station": 'LLDP: this is "frost-alarm", port "eth0"',
+    "stp-configuration": ("spanning tree: 00:00:5e:00:53:02 knows 00:00:5e:00:53:01 as the root"),
+    "stp-topology-change": "spanning tree: the topology changes",
+    "pppoe-offer": 'PPPoE discovery: offer, "orchard1"',
+    "lcp-configure-request": "LCP configure-request 1",
+    "ipcp-configure-nak": "IPCP configure-nak 4 for 192.0.2.2",
+    "eapol-start": "EAP over LAN: start",
+    "mac-control-pause": "MAC control: pause for 33553920 bit times",
+    "loopback-forward": "loopback test 7",
+}
+
+
+@pytest.mark.parametrize("name", sorted(SAYS_ON_A_LINK))
+def test_each_protocol_of_a_link_says_what_it_does(name: str) -> None:
+    (vector,) = (v for v in vectors() if f"{v.kind}-{v.name}" == name)
+    layers = decode_frame(vector.octets, vector.starts_at)
+
+    assert summary(layers, vector.octets) == SAYS_ON_A_LINK[name]
+
+
 def test_every_recorded_frame_says_something_of_its_own() -> None:
     for octets in recorded():
         said = summary(decode_frame(octets), octets)
