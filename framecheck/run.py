@@ -89,12 +89,14 @@ class Run:
         dumps = _dumps(source, record)
         first = list(islice(dumps, PRELUDE))
         traits = learn(first)
-        for number, dump in enumerate(chain(first, dumps), 1):
-            frame, layers = unwrap(dump, traits)
-            examined = examiner.examine(number, record.name, frame, layers)
-            record.dumps = number
-            self._tally.count(examined)
-            yield examined
+        number = 0
+        for dump in chain(first, dumps):
+            record.dumps += 1
+            for frame, layers in unwrap(dump, traits):
+                number += 1
+                examined = examiner.examine(number, record.name, frame, layers)
+                self._tally.count(examined)
+                yield examined
         if pairing is not None and record.dumps and not pairing.pairs:
             unlike = Doubt(
                 "what was sent",
@@ -136,7 +138,8 @@ def sent_frames(name: str) -> Iterator[bytes]:
         raise Problem(record.error or f"--sent {name}: no frame found in it")
     traits = learn(first)
     for dump in chain(first, dumps):
-        yield unwrap(dump, traits)[0].octets
+        for frame, _ in unwrap(dump, traits):
+            yield frame.octets
     if record.error:
         raise Problem(record.error)
 

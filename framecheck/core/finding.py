@@ -76,6 +76,8 @@ class Example(NamedTuple):
     """Hex digits that a device left in front of the frame; empty when there are none."""
     claimed: int | None = None
     """The length that a line of the log announces."""
+    starts_at: str = "ethernet"
+    """What its first octet is the first octet of."""
 
 
 class Rule(NamedTuple):

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from framecheck.core import sums
 from framecheck.core.frame import Doubt, Dump, Frame, StartsAt
 from framecheck.core.layer import Layer
+from framecheck.framing.hdlc import parts
 from framecheck.framing.start import STRONG, Known, Start, starts
 from framecheck.framing.tail import tail
 from framecheck.layers import decode_frame
@@ -46,9 +47,19 @@ def learn(dumps: Iterable[Dump]) -> Traits:
     return Traits(fcs_on, Known(frozenset(addresses), head))
 
 
-def unwrap(dump: Dump, traits: Traits) -> tuple[Frame, tuple[Layer, ...]]:
-    """The frame inside a dump, and its layers."""
+def unwrap(dump: Dump, traits: Traits) -> list[tuple[Frame, tuple[Layer, ...]]]:
+    """The frames inside a dump, and their layers; one, but for frames between flags."""
     candidates = starts(dump.octets, traits.known)
+    if candidates[0].bits < STRONG and not dump.at_start:
+        between = parts(dump)
+        if between:
+            return [(f, decode_frame(f.octets, f.starts_at)) for f in between]
+    return [_unwrapped(dump, traits, candidates)]
+
+
+def _unwrapped(
+    dump: Dump, traits: Traits, candidates: Sequence[Start]
+) -> tuple[Frame, tuple[Layer, ...]]:
     start = candidates[0]
     doubts = list(dump.doubts)
     if dump.at_start:

@@ -87,7 +87,8 @@ def around(view: View) -> tuple[Finding, ...]:
     if not view.layers:
         return ()
     found: list[Finding] = []
-    if view.head or view.tail:
+    # Only where a stack would look for an Ethernet header does it matter what stands in front.
+    if (view.head or view.tail) and view.layers[0].kind in ("ethernet", "ipv4", "ipv6", "arp"):
         found += [
             finding_of(octets_left_on, b) for b in octets_left_on.breaks(view.layers[0], view)
         ]

@@ -40,6 +40,8 @@ _SUMMED_AT = {
     "udp-checksum": "transport-checksum",
     "tcp-checksum": "transport-checksum",
 }
+_LINK = ("ethernet", "vlan", "llc", "snap")
+_OVER_IP = ("icmp", "udp", "tcp")
 _AT = {step: i for i, step in enumerate(STEPS)}
 
 
@@ -113,7 +115,7 @@ def _way(view: View) -> Iterator[_Turn]:
         elif layer.kind in ("udp", "tcp"):
             ours = view.host.port is not None
             yield from _asks(host.port_number, layer, view, ours, "port")
-    yield from _end(known[-1], view)
+    yield from _end(known, view)
     for verdict in view.verdicts:
         if verdict.outcome == "partial":
             # On a wire nobody finishes it any more: the receiver finds it wrong.
@@ -156,11 +158,13 @@ def _arp(arp: Layer, view: View) -> Iterator[_Turn]:
         yield from _asks(host.ip_address, arp, view, view.host.ip is not None, "ip")
 
 
-def _end(last: Layer, view: View) -> Iterator[_Turn]:
-    """Where the way leaves what is known: a type, a protocol or a service of the host's own."""
-    if last.kind in ("ethernet", "vlan", "llc", "snap"):
+def _end(known: Sequence[Layer], view: View) -> Iterator[_Turn]:
+    """Where the way leaves what rules speak of: a type or a protocol of the host's own."""
+    kinds = [x.kind for x in known]
+    beyond = next((k for k in kinds if k not in _LINK), None)
+    if beyond not in ("ipv4", "arp"):
         yield _open("ethertype-demux", "protocol")
-    elif last.kind == "ipv4":
+    elif beyond == "ipv4" and not any(k in _OVER_IP for k in kinds):
         yield _open("protocol-demux", "protocol")
     elif any(x.kind in ("llc", "snap") for x in view.layers):
         # Hosts should take IP in 802.3 frames (RFC 1122 2.3.3); common ones do not.

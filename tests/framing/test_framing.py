@@ -8,7 +8,8 @@ import dpkt
 import pytest
 
 from framecheck.core.frame import Dump
-from framecheck.core.text import Places
+from framecheck.core.sums import FCS16_RESIDUE, fcs16
+from framecheck.core.text import Places, Row
 from framecheck.framing import Traits, content, learn, starts, unwrap
 from framecheck.framing.start import STRONG
 
@@ -33,7 +34,7 @@ def fcs(octets: bytes) -> bytes:
 
 
 def unwrapped(octets: bytes, traits: Traits | None = None, claimed: int | None = None):  # type: ignore[no-untyped-def]
-    frame, _ = unwrap(dump(octets, claimed), traits or Traits())
+    ((frame, _),) = unwrap(dump(octets, claimed), traits or Traits())
     kinds = [(e.kind, e.side, len(e.octets)) for e in frame.envelopes]
     return frame, kinds
 
@@ -158,3 +159,50 @@ def test_any_octets_have_a_start() -> None:
     for n in range(300):
         found = starts(rng.randbytes(n))
         assert 0 <= found[0].at <= n
+
+
+def escaped(octets: bytes) -> bytes:
+    """As RFC 1662 4.2 escapes: flag, escape and what is below 20."""
+    found = b""
+    for o in octets:
+        found += bytes((0x7D, o ^ 0x20)) if o in (0x7D, 0x7E) or o < 0x20 else bytes((o,))
+    return found
+
+
+def test_the_fcs_16_of_a_published_string() -> None:
+    """ "123456789" gives 906E (catalogue of CRC parameters, CRC-16/IBM-SDLC)."""
+    assert fcs16(b"123456789") ^ 0xFFFF == 0x906E
+    framed = b"123456789" + (0x906E).to_bytes(2, "little")
+    assert fcs16(framed) == FCS16_RESIDUE
+
+
+def test_frames_between_flags_are_unescaped_one_by_one() -> None:
+    ip = ONE[14:80]
+    inner = [b"\xff\x03\x00\x21" + ip, b"\xff\x03\xc0\x21\x01\x01\x00\x04"]
+    wire = b"\x7e"
+    for octets in inner:
+        sum_ = (fcs16(octets) ^ 0xFFFF).to_bytes(2, "little")
+        wire += escaped(octets + sum_) + b"\x7e"
+
+    found = unwrap(dump(wire), Traits())
+
+    assert [f.octets for f, _ in found] == inner
+    assert {f.starts_at for f, _ in found} == {"hdlc"}
+    assert [(e.kind, e.side, len(e.octets)) for e in found[0][0].envelopes] == [
+        ("flag", "head", 1),
+        ("fcs", "tail", 2),
+        ("flag", "tail", 1),
+    ]
+
+
+def test_octets_between_flags_keep_their_places() -> None:
+    octets = b"\xff\x03\xc0\x21\x01\x01\x00\x04"
+    sum_ = (fcs16(octets) ^ 0xFFFF).to_bytes(2, "little")
+    wire = b"\x7e" + escaped(octets + sum_) + b"\x7e"
+    rows = [Row(5, 0, range(1, 3 * len(wire), 3), range(3, 3 * len(wire) + 2, 3))]
+
+    ((frame, _),) = unwrap(Dump(wire, Places(rows)), Traits())
+
+    # ff is printed second; 03 is escaped, and takes the third and the fourth.
+    assert frame.places.at(0) == (5, 4, 6)
+    assert frame.places.at(1) == (5, 7, 12)

@@ -17,7 +17,7 @@ from framecheck.layers import decode_frame, kinds
 
 RULES = {r.name: r for r in all_rules()}
 OF_THE_HOST = {r.name for r in (*HOST_RULES, *DEVICE_RULES)}
-OWN = {"ethernet-fcs": "fcs"}
+OWN = {"ethernet-fcs": "fcs", "hdlc-fcs": "fcs"}
 """Verdicts whose rule has another name."""
 SHELVES = ("framecheck.judging.rules", "framecheck.judging.verdicts")
 
@@ -26,7 +26,7 @@ def seen(rule: Rule) -> View:
     octets = bytes.fromhex(rule.example.octets)
     return View(
         octets,
-        decode_frame(octets),
+        decode_frame(octets, rule.example.starts_at),
         fcs=bytes.fromhex(rule.example.fcs) or None,
         on_wire=rule.example.on_wire,
         host=BOARD,
