@@ -98,7 +98,8 @@ def _states(t: Tally) -> str:
     if not t.frames:
         return "no frame found"
     if t.sound == t.frames:
-        return "the only frame is sound" if t.frames == 1 else f"all {t.frames:,} frames are sound"
+        few = {1: "the only frame is sound", 2: "both frames are sound"}
+        return few.get(t.frames, f"all {t.frames:,} frames are sound")
     if t.frames == 1:
         state = (t.damaged and "damaged") or (t.cut and "cut off by the end of the log")
         return f"the only frame is {state or 'undecided'}"

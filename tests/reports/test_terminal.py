@@ -63,7 +63,7 @@ def test_the_page_is_the_one_that_was_agreed_on(name: str) -> None:
 def test_the_answer_stands_in_the_first_line() -> None:
     assert said(sound(), unwritten()).startswith("bench.log: 1 of 2 frames is damaged\n")
     assert said(sound()).startswith("bench.log: the only frame is sound\n")
-    assert said(sound(), sound()).startswith("bench.log: all 2 frames are sound\n")
+    assert said(sound(), sound()).startswith("bench.log: both frames are sound\n")
     assert said(cut()).startswith("bench.log: the only frame is cut off by the end of the log\n")
 
 
