@@ -92,6 +92,8 @@ def _decoys(track: Track, facts: Facts) -> list[tuple[float, str]]:
             found.append((-8.0, "words of a stack, by its name"))
     if shape.notation in (UNPADDED, DECIMAL):
         found.append((-8.0, "numbers of any kind"))
+    if shape.offset and shape.per_row <= 2 and len(track.rows) > 1:
+        found.append((-12.0, "a number or two a row, as in a list"))
     if track.behind and total < 14:
         found.append((-12.0, "text behind a few octets"))
     if total >= 12 and bare and not track.letters:

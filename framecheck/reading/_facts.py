@@ -28,7 +28,7 @@ _IN = re.compile(
 _OUT = re.compile(r"(?<![a-z0-9])(?:out|-+>|=+>)(?![a-z0-9=])(?!\s+of\b)", re.IGNORECASE)
 _FRAME = re.compile(
     r"(?<![a-z])(?:packets?|frames?|pkts?|eth(?:ernet)?\d*|rx|tx|recv(?:ed|d)?|receiv\w*|sent|send"
-    r"|sending|xmit|transmit\w*|skb|dump|raw|datagram|emac|gmac|mac data|lan\d*|net(?:if)?\d*"
+    r"|sending|xmit|transmit\w*|skb|datagram|emac|gmac|mac data|lan\d*|net(?:if)?\d*"
     r"|arp|dhcp|udp|tcp|icmp|ping|reply|request|payload)(?![a-z])",
     re.IGNORECASE,
 )

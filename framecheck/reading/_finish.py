@@ -7,15 +7,17 @@ from typing import Literal, NamedTuple
 from framecheck.core.frame import Doubt, Dump
 from framecheck.core.span import common, merged
 from framecheck.core.text import Places, Row
-from framecheck.reading._evidence import CLOSE, ENOUGH, text_evidence, words
+from framecheck.reading._evidence import CLOSE, ENOUGH, is_fill, text_evidence, words
 from framecheck.reading._parse import gutter_text
 from framecheck.reading._shape import turned, turned_columns
-from framecheck.reading._track import ETHERTYPES, MOST_OCTETS, WIDTHS, Content, Track
+from framecheck.reading._track import ETHERTYPES, MOST_OCTETS, STRONG, WIDTHS, Content, Track
 
 _NEAR = 4.0
 """Bits within which two readings of a row are both said."""
 
 
+_NIBBLES = bytes((i << 4 | i >> 4) & 0xFF for i in range(256))
+_REVERSED = bytes(int(f"{i:08b}"[::-1], 2) for i in range(256))
 _SURE = 12.0
 """Bits of content in one octet order from which the other is not looked at."""
 
@@ -99,6 +101,9 @@ def _weight(track: Track, content: Content | None) -> tuple[float, float, bool, 
                 True,
                 track.rows[0].line,
             )
+    if _foreign(track, octets, said, content):
+        # Memory of something else is printed in the same way as a frame.
+        return min(strength, ENOUGH - 1), strength, False, None
     low = -6.0 if track.shape.group == 1 else -12.0
     if words(track) and said < _SURE:
         # Memory words look the same but for what they hold.
@@ -106,6 +111,27 @@ def _weight(track: Track, content: Content | None) -> tuple[float, float, bool, 
     if words(track) and track.facts.other:
         said = min(said, 8.0)
     return strength + min(16.0, max(low, said)), strength, swapped, doubt
+
+
+def _foreign(track: Track, octets: bytes, said: float, content: Content) -> bool:
+    """Whether nothing but the layout speaks for a frame, and the contents or words against it."""
+    facts = track.facts
+    if facts.frame or track.total in (*facts.claimed, *facts.maybe) or is_fill(octets[:64]):
+        return False
+    if facts.other:
+        return said <= 0 and not _in_disguise(octets, content)
+    if track.known or track.gutter_rows or said > -5.0 or track.first_value:
+        return False
+    return not _in_disguise(octets, content)
+
+
+def _in_disguise(octets: bytes, content: Content) -> bool:
+    """Whether the octets begin as a frame does when a usual damage is undone."""
+    if is_fill(octets[:14]):
+        return True
+    head = octets[:256]
+    forms = [turned(head, 2), turned(head, 4), head.translate(_NIBBLES), head.translate(_REVERSED)]
+    return any(content(form) >= STRONG for form in forms)
 
 
 def _turned(octets: bytes, track: Track) -> bytes:

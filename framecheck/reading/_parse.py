@@ -16,7 +16,7 @@ MAYBE = re.compile(
     r"(?<![0-9A-Za-z_])(?:0x)?[0-9A-Fa-f]{2,16}[\])]?"
     r"(?:[ \t]*[:\-,;./|>][ \t]*|[ \t]+)[\[(]?(?:0x)?[0-9A-Fa-f]{2}"
     r"|(?<![0-9A-Za-z_])(?:0x)?[0-9A-Fa-f]{16}(?![0-9A-Za-z_])|[0-9A-Fa-f]{28}|\\x[0-9A-Fa-f]{2}|[xX]\"[0-9A-Fa-f]"
-    r"|(?:_[0-9A-Fa-f]{2,16}){3}"
+    r"|(?:_[0-9A-Fa-f]{2,16}){3}|\$[0-9A-Fa-f]{2}[ ,]|(?:[0-9A-Fa-f]{2}[hH][ ,]+){2}"
     r"|(?<![0-9A-Za-z_.])(?:[0-9A-Fa-f]{1,3}[ ,;:] ?){13}"
 )
 """A line without this holds no dump's row: a cheap look before the dear one."""
@@ -189,7 +189,9 @@ def with_tail(reading: Reading) -> Reading:
         if found and bits > best_bits:
             best, best_bits = tried._replace(gutter=found), bits
         if not found and total - count <= 2 and best_bits < 6:
-            m = _COUNT.fullmatch(rest.strip()[:16])
+            # A count stands apart, by a mark or a wider gap than the octets have.
+            apart = rest[:2].isspace() or rest.lstrip()[:1] in "|:;#/(["
+            m = _COUNT.fullmatch(rest.strip()[:16]) if apart else None
             if m and int(m[1]) == len(tried.octets) and len(tried.octets) > 3:
                 best, best_bits = tried._replace(running=int(m[1])), 6.0
     return best

@@ -135,7 +135,7 @@ class Shape:
             # Most rows are full: try them without a choice at every group.
             whole = unit + "".join([g + unit for g in gaps])
             data = f"{whole}|{data}"
-        return f"{front}({data})(?![0-9A-Za-z_])(.*)"
+        return f"{front}({data})[hH]?(?![0-9A-Za-z_])(.*)"
 
     def take(self, line: str, expected: int | None) -> Taken | None:
         """Read a line as a row of this shape; None when it is none."""

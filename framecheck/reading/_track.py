@@ -55,6 +55,8 @@ class Track:
         self.jumps = 0
         self.text = ""
         """The first row's line."""
+        self.known = False
+        """Whether a dump before had this very shape."""
         self.behind = False
         """Whether text that is no gutter stands behind the first row's octets."""
         self.letters = False

@@ -187,6 +187,7 @@ class Reader:
             track = Track(
                 shape, self._facts(shape.lead and text[: taken.columns[0] - 1]), self._content
             )
+            track.known = True
             track.add(taken, line)
             self._begin([track])
             return

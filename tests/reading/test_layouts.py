@@ -9,8 +9,10 @@ from pathlib import Path
 
 import pytest
 
+from framecheck.core.shelf import shelf
 from framecheck.framing import content
 from framecheck.reading import Reader
+from framecheck.reading._notation import Notation
 from tests.reading.make_layouts import FOLDER, LAYOUTS
 from tests.strategies_layouts import frame
 
@@ -145,3 +147,11 @@ def test_a_cut_log_ends_at_the_edge() -> None:
     (dump,) = reader.feed(rows[:230]) + reader.close()
     assert dump.at_edge
     assert octets.startswith(dump.octets)
+
+
+def test_every_notation_reads_its_own_example() -> None:
+    known = bytes.fromhex("02005e10000102005e1000020806")
+    for notation in shelf("framecheck.reading.notations", Notation):
+        (octets,) = octets_of(f"got frame:\n{notation.example}\n")
+        assert octets == known[: len(octets)]
+        assert len(octets) >= 12
