@@ -103,6 +103,33 @@ def _write_rest(values: Mapping[str, Any]) -> tuple[int, int]:
     return int.from_bytes(given, "big"), len(given) * 8
 
 
+_TIME: tuple[Column, ...] = (
+    uint("stratum", 8, _stratum),
+    uint("poll", 8, _power),
+    uint("precision", 8, _power),
+    uint("root_delay", 32, _short),
+    uint("root_dispersion", 32, _short),
+    choose(("stratum",), _reference),
+    uint("reference_timestamp", 64, _stamp),
+    uint("origin_timestamp", 64, _stamp),
+    uint("receive_timestamp", 64, _stamp),
+    uint("transmit_timestamp", 64, _stamp),
+    Column("extensions", _read_rest, _write_rest, True),
+)
+# RFC 9327 2: what a control message has instead. Mode 7 is left to each implementation.
+_CONTROL: tuple[Column, ...] = (
+    uint("response_bit", 1),
+    uint("error_bit", 1),
+    uint("more_bit", 1),
+    uint("opcode", 5, {1: "read status", 2: "read variables", 3: "write variables"}),
+    *(uint(name, 16) for name in ("sequence", "status", "association_id", "offset", "count")),
+)
+
+
+def _by_mode(mode: int) -> tuple[Column, ...]:
+    return {6: _CONTROL, 7: ()}.get(mode, _TIME)
+
+
 def _says(layer: Layer, layers: Sequence[Layer]) -> str | None:
     mode = layer.number("mode")
     if mode is None:
@@ -124,17 +151,7 @@ NTP = LayerKind(
         uint("leap_indicator", 2, _LEAPS),
         uint("version_number", 3, default=4),
         uint("mode", 3, _MODES, default=3),
-        uint("stratum", 8, _stratum),
-        uint("poll", 8, _power),
-        uint("precision", 8, _power),
-        uint("root_delay", 32, _short),
-        uint("root_dispersion", 32, _short),
-        choose(("stratum",), _reference),
-        uint("reference_timestamp", 64, _stamp),
-        uint("origin_timestamp", 64, _stamp),
-        uint("receive_timestamp", 64, _stamp),
-        uint("transmit_timestamp", 64, _stamp),
-        Column("extensions", _read_rest, _write_rest, True),
+        choose(("mode",), _by_mode, default=3),
     ),
     says=_says,
 )

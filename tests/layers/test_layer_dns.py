@@ -74,13 +74,14 @@ def messages(draw: st.DrawFn) -> dns.message.Message:
 
 
 def _their_name(name: dns.name.Name) -> list[bytes]:
-    return [bytes(label) for label in name.labels if label]
+    # It points to a name that is spelled alike but for case (RFC 1035 2.3.3, 4.1.4).
+    return [bytes(label).lower() for label in name.labels if label]
 
 
 def _our_name(message: bytes, layer: Layer, field_start: int) -> list[bytes]:
     found, whole = labels(message, layer.start // 8, field_start // 8, len(message))
     assert whole
-    return found
+    return [label.lower() for label in found]
 
 
 @settings(max_examples=150, deadline=None)
