@@ -116,13 +116,13 @@ def _weight(track: Track, content: Content | None) -> tuple[float, float, bool, 
 def _foreign(track: Track, octets: bytes, said: float, content: Content) -> bool:
     """Whether nothing but the layout speaks for a frame, and the contents or words against it."""
     facts = track.facts
-    if facts.frame or track.total in (*facts.claimed, *facts.maybe) or is_fill(octets[:64]):
+    if facts.frame or track.total in (*facts.claimed, *facts.maybe):
         return False
     if facts.other:
-        return said <= 0 and not _in_disguise(octets, content)
+        return said <= 0 and not is_fill(octets) and not _in_disguise(octets, content)
     if track.known or track.gutter_rows or said > -5.0 or track.first_value:
         return False
-    return not _in_disguise(octets, content)
+    return not is_fill(octets) and not _in_disguise(octets, content)
 
 
 def _in_disguise(octets: bytes, content: Content) -> bool:
