@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from typing import Any
 
 import dpkt
@@ -13,6 +12,7 @@ from layer_frames import Vector, vectors
 
 from framecheck.core.layer import Layer, decode, encode
 from framecheck.layers import build, decode_frame, kind
+from tests.effort import effort
 
 EACH = {(v.kind, v.name): v for v in vectors()}
 
@@ -220,10 +220,8 @@ def test_a_damaged_cookie_is_still_read_as_one() -> None:
 def test_two_hundred_tags_end() -> None:
     octets = bytes(12) + bytes.fromhex("88a80001") * 200 + bytes.fromhex("0806") + bytes(28)
 
-    begin = time.perf_counter()
-    layers = decode_frame(octets)
-    assert time.perf_counter() - begin < 0.1
-    assert layers[-1].kind == "payload"
+    assert effort(lambda: decode_frame(octets)) < 10_000
+    assert decode_frame(octets)[-1].kind == "payload"
 
 
 def test_pointers_to_pointers_are_followed_for_a_bounded_time() -> None:
@@ -235,10 +233,12 @@ def test_pointers_to_pointers_are_followed_for_a_bounded_time() -> None:
     record = (0xC000 | pointers[-1]).to_bytes(2, "big") + bytes((0, 10, 0, 1)) + bytes(6)
     octets = bytes(6) + (4001).to_bytes(2, "big") + bytes(4) + holder + record * 4000
 
-    begin = time.perf_counter()
-    layer = read("dns", octets)
-    said = [f.reads for f in layer.fields if f.name == "name"]
-    assert time.perf_counter() - begin < 2
+    said: list[str | None] = []
+
+    def names() -> None:
+        said.extend(f.reads for f in read("dns", octets).fields if f.name == "name")
+
+    assert effort(names) < 2_000_000
     assert len(said) == 4001
     assert said[-1] == "… (its pointer leads nowhere)"
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import random
-import time
 from itertools import pairwise
 
 from hypothesis import example, given, settings
@@ -13,6 +12,7 @@ from framecheck.core.frame import Dump
 from framecheck.framing import content
 from framecheck.reading import Reader
 from tests.chatter import chatter
+from tests.effort import effort
 from tests.strategies_layouts import Layout, frame, frames, layouts, printed, random_layout
 
 ALPHABET = "0123456789abcdefABCDEFx:.,;|-<>[](){}'\"\\ \t\n\r#= len rx\x00\x1b\ufeff\x85\u2028é"
@@ -159,15 +159,17 @@ def test_chatter_holds_no_frame() -> None:
         assert reader.skipped == len(text)
 
 
-def test_time_grows_with_the_length_of_the_text() -> None:
-    # A line of ten million characters must cost about ten times one of a million.
-    def cost(text: str) -> float:
-        start = time.process_time()
+def test_work_grows_with_the_length_of_the_text() -> None:
+    # Four times the text must cost about four times the work, whatever it looks like.
+    def cost(text: str) -> int:
         reader = Reader(content)
-        for at in range(0, len(text), 4096):
-            reader.feed(text[at : at + 4096])
-        reader.close()
-        return time.process_time() - start
+
+        def work() -> None:
+            for at in range(0, len(text), 4096):
+                reader.feed(text[at : at + 4096])
+            reader.close()
+
+        return effort(work)
 
     for unit in (
         "ab",
@@ -181,8 +183,8 @@ def test_time_grows_with_the_length_of_the_text() -> None:
         " ",
         "aa |",
     ):
-        small = unit * (400_000 // len(unit))
-        assert cost(small * 4) < 20 * cost(small) + 0.5
+        small = unit * (40_000 // len(unit))
+        assert cost(small * 4) < 6 * cost(small) + 2_000
 
 
 def test_a_line_of_ten_megabytes_is_one_dump_with_a_doubt() -> None:
