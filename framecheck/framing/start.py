@@ -28,6 +28,8 @@ _TAGS = (0x8100, 0x88A8)
 _SAPS = (b"\xaa\xaa\x03", b"\x42\x42\x03", b"\xfe\xfe\x03", b"\xf0\xf0\x03", b"\xff\xff")
 _NOTHING_KNOWN = -6.0
 """A header in which nothing at all is known speaks against a frame: most frames carry IP or ARP."""
+_RARE = 8.0
+"""Bits that a start without a link header must make up for: few drivers print one."""
 STRONG = 16.0
 """Bits at which a start is beyond doubt: one in 65,536 random strings gets as far."""
 
@@ -70,9 +72,9 @@ def starts(octets: bytes, known: Known = Known()) -> list[Start]:  # noqa: B008 
         head = octets[: preamble + 1]
         bits = 8.0 * preamble + max(0.0, _ethernet(octets[preamble + 1 :], known.addresses))
         found.append(Start(preamble + 1, "ethernet", bits, (Envelope("preamble", "head", head),)))
-    found.append(Start(0, "ipv4", _ipv4(octets) - 2))
-    found.append(Start(0, "ipv6", _ipv6(octets) - 2))
-    found.append(Start(0, "arp", _arp(octets) - 2))
+    found.append(Start(0, "ipv4", _ipv4(octets) - _RARE))
+    found.append(Start(0, "ipv6", _ipv6(octets) - _RARE))
+    found.append(Start(0, "arp", _arp(octets) - _RARE))
     if max(s.bits for s in found) < STRONG:
         found.extend(_behind_a_pseudo_header(octets))
         found.extend(_behind_a_head(octets, known))
