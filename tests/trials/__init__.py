@@ -1,0 +1,1 @@
+"""Trials: programs that judge the reader by many seeded logs; run one with ``python -m``."""

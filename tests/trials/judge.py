@@ -1,0 +1,185 @@
+"""One trial: a log with one fault, what framecheck says of it, and what that is worth."""
+
+from __future__ import annotations
+
+import random
+from collections import Counter
+from typing import NamedTuple
+
+import framecheck
+from framecheck.core.sheet import FrameRecord, InputRecord
+from tests.trials.faults import FAULTS
+from tests.trials.logs import LAYOUTS, Cell, Label, Plan, plan, render, text_of, without_stamps
+
+PAIRS = [(fault, layout) for fault in FAULTS for layout in LAYOUTS]
+WORDS = ("exact", "healed", "doubted", "as printed", "blamed", "lost", "wrong")
+"""Outcomes of a frame:
+
+exact: every octet right and at its place, and no doubt that decides.
+healed: every octet right; it is said that some are doubtful.
+doubted: not every octet right, and a word says so.
+as printed: not every octet right, and the text is exactly what is printed of the octets that were
+    read, so that no reader could know (a digit changed into another, where nothing repeats it).
+blamed: every octet right, but the frame is called damaged.
+lost: no frame found, nothing wrong said.
+wrong: octets that are not the truth, or a frame that is none, without a word.
+"""
+CLAIMED = "device-claimed-length"
+"""A finding that states two lengths, but not that the text is at fault."""
+LEAST = 14
+"""Octets that have to be left of a frame for it to be looked for: those of a header."""
+
+
+class Trial(NamedTuple):
+    """A log and its fault."""
+
+    number: int
+    fault: str
+    plan: Plan
+    clean: str
+    cells: list[Cell]
+
+
+class Outcome(NamedTuple):
+    """What became of one frame (None: of something that is no frame)."""
+
+    word: str
+    frame: int | None
+    why: str
+    records: tuple[FrameRecord, ...] = ()
+
+
+def trial(number: int, seed: int) -> Trial:
+    """The trial of this number: the same number and seed give the same log."""
+    fault, layout = PAIRS[number % len(PAIRS)]
+    random_ = random.Random(seed * 1_000_003 + number)
+    given = plan(layout, random_, 2 if fault == "interleaved" else 1)
+    log = render(given)
+    return Trial(number, fault, given, text_of(log.cells), FAULTS[fault](log, random_))
+
+
+def outcomes(given: Trial) -> list[Outcome]:
+    """The outcome of each frame that is left in the log, and of each that is none."""
+    text = text_of(given.cells)
+    sheet = framecheck.check(text)
+    labels = _by_line(given.cells)
+    left = {x for _, x in given.cells if x}
+    owned: dict[int | None, list[FrameRecord]] = {}
+    touching: dict[int, list[FrameRecord]] = {}
+    for record in sheet.frames:
+        count = Counter(x[0] for xs in _labels(record, labels) for x in xs if x)
+        owned.setdefault(count.most_common(1)[0][0] if count else None, []).append(record)
+        for frame in count:
+            touching.setdefault(frame, []).append(record)
+    found = [
+        Outcome("doubted" if says(r, None) else "wrong", None, "a frame of no digit of one", (r,))
+        for r in owned.get(None, ())
+    ]
+    for frame, truth in enumerate(given.plan.octets):
+        if len({x[1] for x in left if x[0] == frame}) < min(LEAST, len(truth)):
+            continue
+        records = tuple(owned.get(frame, ()))
+        if records:
+            found.append(_judged(given, text, frame, records, labels))
+            continue
+        lines = [n for n, xs in enumerate(labels, 1) if any(x and x[0] == frame for x in xs)]
+        said = _said_near(sheet.totals.inputs[0], lines) or any(
+            says(r, None) for r in touching.get(frame, ())
+        )
+        found.append(Outcome("doubted" if said else "lost", frame, "not found"))
+    return found
+
+
+def _judged(
+    given: Trial,
+    text: str,
+    frame: int,
+    records: tuple[FrameRecord, ...],
+    labels: list[list[Label]],
+) -> Outcome:
+    truth = given.plan.octets[frame]
+    record = records[0]
+    dump = record.frame.dump
+    if len(records) == 1 and dump.octets == truth:
+        if not _in_place(record, frame, labels):
+            return Outcome("wrong", frame, "an octet at another's place", records)
+        if record.state == "damaged":
+            return Outcome("blamed", frame, ", ".join(f.rule for f in record.findings), records)
+        sure = record.state == "sound" and not record.doubtful
+        sure = sure and not any(d.decides for d in record.doubts)
+        return Outcome("exact" if sure else "healed", frame, record.state, records)
+    if all(says(r, truth) for r in records):
+        return Outcome("doubted", frame, record.state, records)
+    if len(records) == 1 and _as_printed(given, text, frame, dump.octets):
+        return Outcome("as printed", frame, record.state, records)
+    return Outcome("wrong", frame, _cause(records, truth), records)
+
+
+def says(record: FrameRecord, truth: bytes | None) -> bool:
+    """Whether a word stands at a frame whose octets are not all right."""
+    if record.state in ("cut", "cannot tell") or any(d.decides for d in record.doubts):
+        return True
+    if truth is None:
+        return False
+    dump = record.frame.dump
+    read = dump.octets
+    if (dump.at_edge and truth.startswith(read)) or (dump.at_start and truth.endswith(read)):
+        return True
+    unsure = {i for a, b in dump.doubtful for i in range(a, b)}
+    wrong = {i for i, (a, b) in enumerate(zip(read, truth, strict=False)) if a != b}
+    return len(read) == len(truth) and wrong <= unsure
+
+
+def _as_printed(given: Trial, text: str, frame: int, read: bytes) -> bool:
+    """Whether a console without a fault prints this very text of the octets that were read."""
+    octets = (*given.plan.octets[:frame], read, *given.plan.octets[frame + 1 :])
+    again = text_of(render(given.plan, octets).cells)
+    return without_stamps(again) == without_stamps(text)
+
+
+def _cause(records: tuple[FrameRecord, ...], truth: bytes) -> str:
+    if len(records) > 1:
+        return f"{len(records)} frames of one"
+    read = records[0].frame.dump.octets
+    if len(read) == len(truth):
+        what = "octets changed"
+    elif truth.startswith(read):
+        what = "the end is missing"
+    elif truth.endswith(read):
+        what = "the start is missing"
+    elif len(read) < len(truth):
+        what = "octets are missing"
+    else:
+        what = "octets too many"
+    said = any(f.rule == CLAIMED for f in records[0].findings)
+    return f"{what}, {records[0].state}" + (", but for the claimed length" if said else "")
+
+
+def _by_line(cells: list[Cell]) -> list[list[Label]]:
+    lines: list[list[Label]] = [[]]
+    for character, label in cells:
+        lines[-1].append(label)
+        if character in "\n\r":
+            lines.append([])
+    return lines
+
+
+def _labels(record: FrameRecord, labels: list[list[Label]]) -> list[list[Label]]:
+    """For each octet of the dump, the labels of the characters at its place."""
+    found = []
+    for row in record.frame.dump.places.rows:
+        line = labels[row.line - 1]
+        found += [line[a - 1 : b - 1] for a, b in zip(row.columns, row.ends, strict=True)]
+    return found
+
+
+def _in_place(record: FrameRecord, frame: int, labels: list[list[Label]]) -> bool:
+    """Whether each octet that is not doubtful stands where its own digits are."""
+    unsure = {i for a, b in record.frame.dump.doubtful for i in range(a, b)}
+    return all(
+        octet in unsure or (frame, octet) in at for octet, at in enumerate(_labels(record, labels))
+    )
+
+
+def _said_near(log: InputRecord, lines: list[int]) -> bool:
+    return any(d.line and lines[0] - 1 <= d.line <= lines[-1] + 1 for d in log.doubts)

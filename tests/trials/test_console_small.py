@@ -1,0 +1,91 @@
+"""A few hundred trials of console damage: where a frame is still wrong without a word.
+
+``python -m tests.trials.console`` runs as many as one likes, and prints what went wrong.
+"""
+
+from __future__ import annotations
+
+from tests.trials.console import counted
+from tests.trials.faults import FAULTS
+from tests.trials.judge import PAIRS, outcomes, trial
+from tests.trials.logs import LAYOUTS, render, text_of
+
+TRIALS = 300
+SEED = 1
+WRONG: list[tuple[str, str]] = [
+    ("changed character", "decimal pairs"),
+    ("cut at its end", "stamped bare pairs"),
+    ("cut at its end", "stamped words32"),
+    ("doubled character", "bare pairs bar"),
+    ("doubled character", "one line of pairs"),
+    ("doubled character", "stamped bare pairs"),
+    ("interleaved", "bare packed"),
+    ("interleaved", "bare pairs"),
+    ("interleaved", "bare pairs bar"),
+    ("interleaved", "bare words16"),
+    ("interleaved", "bare words32"),
+    ("interleaved", "constants"),
+    ("interleaved", "decimal pairs"),
+    ("interleaved", "hex4 pairs"),
+    ("interleaved", "hex4 pairs bars"),
+    ("interleaved", "hex8 words32"),
+    ("interleaved", "hex8 words32 little"),
+    ("interleaved", "stamped bare pairs"),
+    ("interleaved", "stamped thirty-two a row"),
+    ("lost character", "hex4 pairs"),
+    ("lost character", "one line of pairs"),
+    ("lost line", "hex4 thirty-two a row"),
+    ("lost line end", "bare pairs bar"),
+    ("lost line end", "stamped bare pairs"),
+    ("lost run", "hex4 pairs bars"),
+    ("message in a row", "bare words32"),
+    ("message in a row", "hex8 eight a row"),
+    ("message in a row", "stamped thirty-two a row"),
+    ("none", "one line of pairs"),
+    ("wrapped", "hex4 thirty-two a row"),
+    ("wrapped", "hex8 words16 gutter"),
+    ("wrapped", "one line of pairs"),
+    ("wrapped", "stamped thirty-two a row"),
+]
+"""Fault and layout of every trial with a wrong frame. The list can only shrink: a pair that holds
+is taken out."""
+UNSURE: list[str] = [
+    "bare words32",
+]
+"""Layouts in which not every frame is read exactly from a log without a fault; can only shrink."""
+
+
+def test_a_wrong_frame_has_a_word_but_for_those_listed():
+    wrong = {key[:2] for _, key in counted(SEED, 0, TRIALS) if key[2] == "wrong"}
+    assert sorted(wrong) == sorted(WRONG)
+
+
+def test_a_sound_console_is_read_exactly_but_for_those_listed():
+    """Without a fault each octet is right, at its place, and nothing decisive is doubted."""
+    numbers = [n for n in range(5 * len(PAIRS)) if PAIRS[n % len(PAIRS)][0] == "none"]
+    assert len(numbers) == 5 * len(LAYOUTS)
+    unsure = set()
+    for given in (trial(n, 0) for n in numbers):
+        if any(o.word != "exact" for o in outcomes(given)):
+            unsure.add(given.plan.layout)
+    assert sorted(unsure) == UNSURE
+
+
+def test_each_fault_damages_the_text():
+    for number, (fault, _) in enumerate(PAIRS):
+        given = trial(number, SEED)
+        assert (text_of(given.cells) == given.clean) == (fault == "none"), (fault, number)
+    assert len(FAULTS) == 12
+
+
+def test_labels_stand_at_the_digits_of_their_octets():
+    for number in range(len(LAYOUTS)):
+        given = trial(number, SEED).plan
+        digits: dict[tuple[int, int], str] = {}
+        for character, label in render(given).cells:
+            if label:
+                digits[label] = digits.get(label, "") + character
+        truth = {
+            (f, i): f"{octet:02x}" for f, o in enumerate(given.octets) for i, octet in enumerate(o)
+        }
+        assert digits == truth
