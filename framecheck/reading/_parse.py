@@ -10,19 +10,22 @@ from framecheck.reading._notation import Notation, blanked
 from framecheck.reading._reading import Gutter, Reading, Stretch
 from framecheck.reading._tokens import LONG_DIGITS, Run, runs, separator, tokens
 from framecheck.reading._uneven import LITERAL, uneven
-from framecheck.reading.traits.gutter import judge
+from framecheck.reading.traits.gutter import before, judge
+from framecheck.reading.traits.sum import is_sum, stands_apart
 
 MAYBE = re.compile(
     r"(?<![0-9A-Za-z_])(?:0x)?[0-9A-Fa-f]{2,16}[\])]?"
     r"(?:[ \t]*[:\-,;./|>][ \t]*|[ \t]+)[\[(]?(?:0x)?[0-9A-Fa-f]{2}"
     r"|(?<![0-9A-Za-z_])(?:0x)?[0-9A-Fa-f]{16}(?![0-9A-Za-z_])|[0-9A-Fa-f]{28}|\\x[0-9A-Fa-f]{2}|[xX]\"[0-9A-Fa-f]"
+    r"|(?:[\[<({'\"](?:0[xX])?[0-9A-Fa-f]{2}[\]>)}'\"][,;]? ?){2}"
     r"|(?:_[0-9A-Fa-f]{2,16}){3}|\$[0-9A-Fa-f]{2}[ ,]|(?:[0-9A-Fa-f]{2}[hH][ ,]+){2}"
     r"|(?<![0-9A-Za-z_.])(?:[0-9A-Fa-f]{1,3}[ ,;:] ?){13}"
 )
 """A line without this holds no dump's row: a cheap look before the dear one."""
 
 _OFFSET_GAP = re.compile(r"[\])]?[ \t]*[:|>=\-.]{0,2}[ \t]*")
-_COUNT = re.compile(r"[ \t]*[|:;#/(\[]{0,2}[ \t]*(\d{1,6})[\])]?[ \t]*")
+_COUNT = re.compile(r"[\])>}'\"]?[ \t]*[|:;#/(\[=]{0,2}[ \t]*(\d{1,6})[\])]?[ \t]*")
+_OFFSET_LEFT = re.compile(r"(?<![0-9A-Za-z_])([0-9A-Fa-f]{2,16})[\])]?[ \t]*[:|>=\-.]{0,2}[ \t]*$")
 _MOST_ENDS = 24
 
 
@@ -70,6 +73,8 @@ def _rank(reading: Reading) -> float:
     rank = float(min(len(reading.octets), 4096))
     if reading.gutter:
         rank += 40 + reading.gutter.bits
+    if reading.left:
+        rank += 60
     if reading.offset:
         rank += 8
     if reading.upto is not None:
@@ -90,7 +95,11 @@ def _of_run(line: str, text: str, notation: str, found: list[Stretch], run: Run)
     single = len(groups) == 1 and offset is None and run.size < LONG_DIGITS
     whole = build(line, notation, groups, run.size, offset, upto)
     out.append(whole)
-    if offset is not None and upto is None and int(text[offset[0] : offset[1]], 16):
+    if (
+        offset is not None
+        and upto is None
+        and (int(text[offset[0] : offset[1]], 16) or offset[1] - offset[0] == 1)
+    ):
         # A number that counts something else: the octets are the same.
         out.append(whole._replace(offset=None))
     first = found[run.first]
@@ -104,11 +113,48 @@ def _of_run(line: str, text: str, notation: str, found: list[Stretch], run: Run)
     for reading in out[:]:
         if reading.group > 1:
             out.append(turned(reading))
-    out = [with_tail(r) for r in out]
+    out = [with_left(with_tail(r)) for r in out]
+    if any(r.left for r in out):
+        out = [r for r in out if r.left]
+    out.extend(without_sum(out))
     if single:
-        return [r for r in out if r.gutter or run.size == 16]
+        return [r for r in out if r.gutter or r.left or run.size == 16]
     # Which octet of a group comes first, only a gutter says here.
-    return [r for r in out if r.gutter or not r.little]
+    return [r for r in out if r.gutter or r.left or not r.little]
+
+
+def without_sum(out: list[Reading]) -> list[Reading]:
+    """The same rows, their last group taken for a sum of the others where it stands apart.
+
+    Where it is one of the usual sums, the readings with it are taken out of the list.
+    """
+    found = []
+    for reading in out[:]:
+        if reading.gutter or reading.little or not stands_apart(reading):
+            continue
+        fewer = shortened(reading, len(reading.groups) - 1)._replace(summed=True)
+        found.append(fewer)
+        if is_sum(reading.octets[: len(fewer.octets)], reading.octets[len(fewer.octets) :]):
+            out.remove(reading)
+    return found
+
+
+def with_left(reading: Reading) -> Reading:
+    """The reading with the gutter in front of its octets, if there is one."""
+    if reading.gutter:
+        return reading
+    found = before(reading.octets, reading.line[: reading.start])
+    if not found and reading.offset:
+        found = before(reading.octets, reading.line[: reading.offset[0]])
+    if not found:
+        return reading
+    offset = reading.offset
+    if offset and offset[1] > found[0] and offset[0] < found[1]:
+        offset = None
+    if offset is None:
+        m = _OFFSET_LEFT.search(reading.line[: found[0]])
+        offset = m.span(1) if m else None
+    return reading._replace(left=found, offset=offset)
 
 
 def build(
@@ -190,7 +236,7 @@ def with_tail(reading: Reading) -> Reading:
             best, best_bits = tried._replace(gutter=found), bits
         if not found and total - count <= 2 and best_bits < 6:
             # A count stands apart, by a mark or a wider gap than the octets have.
-            apart = rest[:2].isspace() or rest.lstrip()[:1] in "|:;#/(["
+            apart = rest[:2].isspace() or rest.lstrip("]>)}'\" \t")[:1] in "|:;#/([="
             m = _COUNT.fullmatch(rest.strip()[:16]) if apart else None
             if m and int(m[1]) == len(tried.octets) and len(tried.octets) > 3:
                 best, best_bits = tried._replace(running=int(m[1])), 6.0
@@ -205,7 +251,10 @@ def _offset_before(
         return None, None
     start, stop = found[first - 1]
     gap = text[stop : found[first][0]]
-    if not 2 <= stop - start <= 16 or not 0 < len(gap) <= 40 or not _OFFSET_GAP.fullmatch(gap):
+    if stop - start > 16 or not 0 < len(gap) <= 40 or not _OFFSET_GAP.fullmatch(gap):
+        return None, None
+    if stop - start == 1 and (gap == " " or text[:start].strip("|[(+ \t")):
+        # One digit is an offset only at the front of the line, and apart.
         return None, None
     if start and text[start - 1] in ".,:" and not text[start - 2 : start - 1].isspace():
         # The last part of a time stamp.

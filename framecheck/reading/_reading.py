@@ -51,6 +51,10 @@ class Reading(NamedTuple):
     """Where the text behind octets begins (gutter included)."""
     dropped: tuple[int, ...] = ()
     """Characters that look like digits of octets and were left out."""
+    left: Stretch | None = None
+    """A gutter that stands in front of the octets."""
+    summed: bool = False
+    """Whether a group that stands apart behind the octets was taken for their sum."""
 
     @property
     def start(self) -> int:

@@ -7,7 +7,7 @@ the separators and the columns may not.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 from framecheck.reading._reading import Gutter, Reading
@@ -15,6 +15,8 @@ from framecheck.reading.traits.gutter import judge, rendered
 
 _PREFIX_PART = re.compile(r"[ \t]*\d+|0x[0-9A-Fa-f]+|[^\d]")
 _CLOSED = ("", "|", "'", '"', "]", "*", ">", ":")
+_TAIL_NUMBER = re.compile(r"(?<![0-9A-Za-z_])(?:0[xX])?[0-9A-Fa-f]+(?![0-9A-Za-z_])")
+_TAIL_PART = re.compile(f"{_TAIL_NUMBER.pattern}|.", re.DOTALL)
 _MOST_NESTED = 64
 
 
@@ -39,6 +41,7 @@ class Shape:
         "_front",
         "_marks",
         "_match",
+        "_tail",
         "base",
         "between",
         "blank",
@@ -49,6 +52,7 @@ class Shape:
         "group",
         "gutter",
         "lead",
+        "left",
         "little",
         "notation",
         "offset",
@@ -75,6 +79,9 @@ class Shape:
         self.closing = reading.gutter.closing if reading.gutter else ""
         self.counted = reading.running is not None
         self.little = reading.little
+        self.left = reading.left
+        rest = line[reading.tail :]
+        self._tail = _tail_pattern(rest, bool(reading.offset)) if not reading.gutter else None
         self.offset = reading.offset is not None
         self.upto = reading.upto is not None
         self.base, self.unit = 16, 1
@@ -98,7 +105,7 @@ class Shape:
         self.widths = widths
 
     def _source(self, reading: Reading) -> str:
-        lead = prefix_pattern(reading.lead)
+        lead = self._lead_source(reading)
         if reading.offset is None and reading.lead.strip():
             # Rows that go on under an opening word stand at an indent.
             lead = f"(?:{lead}|[ \\t]+)"
@@ -106,8 +113,11 @@ class Shape:
         digits = self.group * 2
         if reading.offset:
             parts.append("([0-9A-Fa-f]{1,16})")
-            between = re.escape(self.between).replace(r"\#", "[0-9A-Fa-f]")
-            parts.append(between.replace("#", "[0-9A-Fa-f]"))
+            if reading.left and reading.left[0] >= reading.offset[1]:
+                parts.append(_left_source(reading, reading.offset[1], reading.start))
+            else:
+                between = re.escape(self.between).replace(r"\#", "[0-9A-Fa-f]")
+                parts.append(between.replace("#", "[0-9A-Fa-f]"))
         else:
             parts.append("()")
         front = "".join(parts).replace("([0-9A-Fa-f]{1,16})", r"([0-9A-Fa-f]{1,16}|\S{3,16}?)")
@@ -136,6 +146,19 @@ class Shape:
             whole = unit + "".join([g + unit for g in gaps])
             data = f"{whole}|{data}"
         return f"{front}({data})[hH]?(?![0-9A-Za-z_])(.*)"
+
+    def _lead_source(self, reading: Reading) -> str:
+        lead = reading.lead
+        if reading.left and reading.left[1] <= len(lead):
+            return prefix_pattern(lead[: reading.left[0]]) + _left_source(
+                reading, reading.left[0], len(lead)
+            )
+        if reading.offset:
+            # Offsets without leading zeros push the blanks in front of them aside.
+            bare = lead.rstrip(" \t")
+            if bare != lead and reading.offset[1] - reading.offset[0] <= 4:
+                return prefix_pattern(bare) + "[ \\t]*"
+        return prefix_pattern(lead)
 
     def take(self, line: str, expected: int | None) -> Taken | None:
         """Read a line as a row of this shape; None when it is none."""
@@ -230,7 +253,9 @@ class Shape:
     def _tail_fits(self, n: int, rest: str) -> bool:
         bare = rest.strip()
         if self.counted:
-            return bare.strip("|:;#/() ").isdigit()
+            return bare.strip("|:;#/()[]<>{}'\"= \t").isdigit()
+        if self._tail and self._tail(bare):
+            return True
         if bare.startswith(("//", "--", "/*", "#")):
             return True
         return len(bare) <= 8 and not any(c.isalnum() for c in bare)
@@ -253,6 +278,30 @@ class Shape:
             if len(self._columns) < 4096:
                 self._columns[key] = found
         return found
+
+
+def _left_source(reading: Reading, start: int, stop: int) -> str:
+    """A pattern for a gutter in front of the octets, and what stands around it."""
+    assert reading.left is not None
+    line, (low, high) = reading.line, reading.left
+    n = high - low
+    front, behind = line[start:low], line[high:stop]
+    return f"{re.escape(front)}(?:.{{{n}}}|.{{1,{n}}}?){re.escape(behind)}"
+
+
+def _tail_pattern(rest: str, counted: bool) -> Callable[[str], object] | None:
+    """A pattern for what stands behind the octets of every row: the same marks, any numbers."""
+    bare = rest.strip()
+    if not bare or len(bare) > 80:
+        return None
+    words = _TAIL_NUMBER.sub("", bare)
+    if any(c.isalnum() for c in words) and not counted:
+        return None
+    parts = [
+        "[0-9A-Fa-f]+" if _TAIL_NUMBER.fullmatch(p) else re.escape(p)
+        for p in _TAIL_PART.findall(bare)
+    ]
+    return re.compile(re.sub(r"(?:\\[ \t])+", r"[ \\t]*", "".join(parts))).fullmatch
 
 
 def prefix_pattern(lead: str) -> str:

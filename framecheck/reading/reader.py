@@ -221,6 +221,7 @@ class Reader:
         for reading in found:
             uneven = reading.notation in UNEVEN and reading.groups[0] == best.groups[0]
             same = reading.groups[-1] == best.groups[-1] or reading is best or uneven
+            same = same or reading.summed or best.summed
             if same and abs(len(reading.octets) - len(best.octets)) <= best.group * 2:
                 track = Track(Shape(reading), near, self._content)
                 track.begin(reading, line)

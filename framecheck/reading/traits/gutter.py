@@ -13,8 +13,11 @@ from framecheck.reading._reading import Gutter
 PRINTABLE = bytes(c if 32 <= c < 127 else 46 for c in range(256))
 """Translation of octets to the usual gutter: ``.`` for what has no printable character."""
 
-_HEAD = re.compile(r"([ \t]*)([|:>*\[\]\"'<;#/]{0,2}[ \t]{0,3})")
-_CLOSED = re.compile(r"[ \t]*[|\"'\]*>:]{0,2}[ \t]*")
+_HEAD = re.compile(r"([ \t]*)([|:>*\[\](){}\"'<;#/]{0,3}[ \t]{0,3}[`'\"|]?)")
+_CLOSED = re.compile(r"(?:[ \t]*[|\"'`\]*>:)}<\\]){0,3}[ \t]*")
+_BEFORE = re.compile(r"[|\"'`\]*>:)}]{0,2}[ \t]*[|:>\-=]{0,2}[ \t]*")
+_FEWEST_BITS = 6.0
+"""A gutter in front of the octets may be any word: it has to say more than one behind them."""
 
 
 def rendered(octets: bytes, gaps: tuple[int, ...] = ()) -> str:
@@ -30,7 +33,11 @@ def judge(octets: bytes, rest: str) -> Gutter | None:
     """What the text behind the octets says of them, if it is a gutter at all."""
     bare = rest.strip()
     n = len(octets)
-    if not bare or (not rest[0].isspace() and rest[0] not in "|:;>[") or len(bare) > 2 * n + 12:
+    if (
+        not bare
+        or (not rest[0].isspace() and rest[0] not in "|:;>[]})'\"")
+        or len(bare) > 2 * n + 12
+    ):
         return None
     m = _HEAD.match(rest)
     edge = m.end() if m else 0
@@ -51,10 +58,34 @@ def judge(octets: bytes, rest: str) -> Gutter | None:
 
 def _gap_forms(n: int) -> tuple[tuple[int, ...], ...]:
     forms: list[tuple[int, ...]] = [()]
-    for step in (8, 4, 16):
-        if n > step:
+    for step in (8, 4, 16, n // 2):
+        if n > step > 3:
             forms.append(tuple(range(step, n, step)))
     return tuple(forms)
+
+
+def before(octets: bytes, lead: str) -> tuple[int, int] | None:
+    """Where in the text in front of the octets their gutter stands, if there is one."""
+    n = len(octets)
+    if n < 4 or len(lead) < n:
+        return None
+    m = re.search(r"[|\"'`\]*>:)}=\- \t]*$", lead)
+    last = len(lead)
+    first = max(n, (m.start() if m else last) - 1)
+    best: tuple[float, int, int] | None = None
+    for stop in range(last, first - 1, -1):
+        if not _BEFORE.fullmatch(lead[stop:]):
+            continue
+        for gaps in ((), (n // 2,)):
+            start = stop - n - len(gaps)
+            if start < 0 or (start and lead[start - 1].isalnum()):
+                continue
+            found = _compare(octets, lead[:stop], start, gaps)
+            if found and not found.wrong and (best is None or found.bits > best[0]):
+                best = found.bits, start, stop
+    if best is None or best[0] < _FEWEST_BITS:
+        return None
+    return best[1], best[2]
 
 
 def _compare(octets: bytes, rest: str, start: int, gaps: tuple[int, ...]) -> Gutter | None:
