@@ -159,7 +159,7 @@ def _dump(
         octets = _turned(octets, track)
         rows = track.rows = [_turned_row(r, shape.group) for r in rows]
     digits = track.digits
-    framing = sum([size - dropped for _, size, dropped in track.lines]) - digits
+    framing = sum([b - a for line in track.lines for a, b in line.areas()]) - digits
     verdict: Literal["agrees", "differs"] | None = None
     if track.gutter_rows:
         verdict = "differs" if track.wrong else "agrees"
@@ -195,7 +195,7 @@ def _dump(
         claimed = next((n for n in track.facts.maybe if n > track.total), None)
     return Dump(
         octets,
-        Places(rows),
+        Places([row for row, _ in track.printed()]),
         layout(track, swapped),
         claimed_length=claimed,
         direction=track.facts.direction,

@@ -13,6 +13,21 @@ LONGEST = 1 << 20
 """Characters of a line that are looked at: 65,551 octets at fifteen characters each, and room."""
 
 
+class Piece(NamedTuple):
+    """A stretch of the log's text in a line that was put together from several."""
+
+    at: int
+    """Where it begins in the line's text."""
+    number: int
+    """The line of the log that it stands in."""
+    column: int
+    """Characters in front of it in that line."""
+    start: int
+    """Its first character, counted from the start of the text."""
+    size: int
+    """Characters, with a line's end where one belongs to it."""
+
+
 class Line(NamedTuple):
     """One line of the log, without its end."""
 
@@ -25,6 +40,41 @@ class Line(NamedTuple):
     """Characters with the line's end, also those that were not kept."""
     ended: bool = True
     """Whether a line end stands behind it; not so for the last line of a cut log."""
+    pieces: tuple[Piece, ...] = ()
+    """Where its text stands, when it is not one whole line of the log."""
+
+
+def pieces_of(line: Line, stop: int | None = None) -> tuple[Piece, ...]:
+    """The pieces of a line, or of its first ``stop`` characters."""
+    pieces = line.pieces or (Piece(0, line.number, 0, line.start, line.size),)
+    if stop is None:
+        return pieces
+    kept = [p for p in pieces if p.at < stop]
+    if not kept:
+        return ()
+    last = kept[-1]
+    return (*kept[:-1], last._replace(size=min(last.size, stop - last.at)))
+
+
+def put_together(first: Line, stop: int | None, second: Line) -> Line:
+    """One line of the first ``stop`` characters of one (None: all of it) and a later one."""
+    text = first.text if stop is None else first.text[:stop]
+    front = pieces_of(first, stop)
+    behind = [p._replace(at=p.at + len(text)) for p in pieces_of(second)]
+    size = sum(p.size for p in front) + second.size
+    return Line(
+        text + second.text, first.number, first.start, size, second.ended, (*front, *behind)
+    )
+
+
+def taken_apart(line: Line, at: int) -> tuple[Line, Line]:
+    """The two lines that stand in one whole line of the log."""
+    first = Line(line.text[:at], line.number, line.start, at)
+    piece = Piece(0, line.number, at, line.start + at, line.size - at)
+    second = Line(
+        line.text[at:], line.number, line.start + at, line.size - at, line.ended, (piece,)
+    )
+    return first, second
 
 
 class Lines:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from framecheck.core.text import Mark, MarkKind
+from framecheck.core.text import Mark, MarkKind, Row
 from framecheck.reading._track import Track
 
 
@@ -14,17 +14,20 @@ class Tiling:
 
     def add(self, track: Track) -> None:
         """The rows of one dump."""
-        for row, (start, size, dropped) in zip(track.rows, track.lines, strict=True):
+        areas = [area for line in track.lines for area in line.areas()]
+        spans = sorted({s for r, base in track.printed() for s in _spans(r, base)})
+        i = 0
+        for start, stop in sorted(areas):
             at = start
-            for column, end in sorted(set(zip(row.columns, row.ends, strict=True))):
-                low, high = start + column - 1, start + end - 1
+            while i < len(spans) and spans[i][0] < stop:
+                low, high = spans[i]
                 if low > at:
                     self._pieces.append((at, low, "framing"))
                 self._pieces.append((low, high, "digits"))
                 at = high
-            # Only the log's last line drops digits: those at its very end.
-            if start + size - dropped > at:
-                self._pieces.append((at, start + size - dropped, "framing"))
+                i += 1
+            if stop > at:
+                self._pieces.append((at, stop, "framing"))
 
     def marks(self, characters: int) -> list[Mark]:
         """Marks that tile the text from its first character to its last."""
@@ -45,3 +48,9 @@ class Tiling:
             at = stop
         put(at, characters, "skipped")
         return out
+
+
+def _spans(row: Row, base: int) -> set[tuple[int, int]]:
+    """The characters of a row's digits; ``base`` is the first character of its line."""
+    pairs = set(zip(row.columns, row.ends, strict=True))
+    return {(base + column - 1, base + end - 1) for column, end in pairs}

@@ -1,16 +1,17 @@
-"""A dump in the making: rows that follow one another in one shape."""
+"""A dump in the making: rows that follow one another in one shape, as they should."""
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from typing import NamedTuple
 
 from framecheck.core.frame import Doubt
 from framecheck.core.span import Range
 from framecheck.core.text import Row
 from framecheck.reading._facts import Facts
 from framecheck.reading._lines import Line
-from framecheck.reading._mend import Mended, cut_row, mend
+from framecheck.reading._offsets import second, third
+from framecheck.reading._printed import Printed, placed, printed
 from framecheck.reading._reading import Gutter, Reading
 from framecheck.reading._shape import Shape, Taken, turned
 from framecheck.reading._uneven import UNEVEN
@@ -19,13 +20,36 @@ Content = Callable[[bytes], float]
 
 MOST_OCTETS = 65_535 + 512
 """Octets of a dump: the longest IPv4 datagram, its link header, and what a driver adds."""
-_DIGITS = re.compile(r"(?<![0-9A-Za-z_])(?:0x)?[0-9A-Fa-f]+")
 WIDTHS = (4, 8, 10, 12, 16, 20, 24, 32, 40, 48, 64)
 """Octets that a row of a dump of several rows has; other lines stand for themselves."""
 STRONG = 8.0
 """Bits of content from which a row begins a frame."""
 ETHERTYPES = (b"\x08\x00", b"\x08\x06", b"\x81\x00", b"\x86\xdd", b"\x88\xa8")
-_MOST_JUMP = 64
+
+
+class Before(NamedTuple):
+    """A track's state in front of a row that may have to go again."""
+
+    rows: int
+    total: int
+    digits: int
+    expected: int | None
+    progressed: int
+    gutter_bits: float
+    gutter_rows: int
+    wrong: int
+    doubts: int
+    doubtful: int
+    full: bool
+
+
+class Half(NamedTuple):
+    """A line that may be the first part of a row, and the dump as it was in front of it."""
+
+    line: Line
+    before: Before
+    rows: int
+    """Rows of the dump with what the line gave; when it has other ones, the half is stale."""
 
 
 class Track:
@@ -38,8 +62,8 @@ class Track:
         self.rows: list[Row] = []
         self.digits = 0
         """Characters that are digits of octets."""
-        self.lines: list[tuple[int, int, int]] = []
-        """For each row: first character, characters with the line's end, characters dropped."""
+        self.lines: list[Printed] = []
+        """For each row: where it stands."""
         self.parts: list[bytes] = []
         self.total = 0
         self.first_value: int | None = None
@@ -68,6 +92,10 @@ class Track:
         self.full = True
         self.spaced = False
         """Whether a blank line stands behind every row so far."""
+        self.length = 0
+        """Characters of the last full row's line."""
+        self.half: Half | None = None
+        """A line that may be the first part of a row."""
 
     def begin(self, reading: Reading, line: Line) -> None:
         """The first row, as the general look read it."""
@@ -97,8 +125,13 @@ class Track:
         n = len(taken.octets)
         self.digits += 2 * n
         self.rows.append(Row(line.number, self.total, taken.columns, taken.ends))
-        self.lines.append((line.start, line.size, dropped))
+        where = printed(line, dropped)
+        self.lines.append(where)
         self.parts.append(taken.octets)
+        if line.pieces:
+            self.digits -= 2 * n
+            for row, _ in placed(self.rows[-1], where):
+                self.digits += sum(b - a for a, b in {*zip(row.columns, row.ends, strict=True)})
         if not self.letters:
             self.letters = not taken.octets.hex().isdigit()
         gutter = taken.gutter
@@ -113,6 +146,9 @@ class Track:
             self.expected = taken.value + n // self.shape.unit
         self.total += n
         self.full = n == self.shape.per_row
+        if self.full:
+            self.length = len(line.text)
+        self.half = None
         self.blanks = self.chatter = 0
         self.ended = line.ended
 
@@ -134,18 +170,24 @@ class Track:
         shape = self.shape
         if shape.offset:
             if len(self.rows) == 1 and not self.progressed:
-                return self._second(line)
-            taken = shape.take(line.text, self.expected) or self._third(line)
+                taken = second(self, line.text)
+            else:
+                taken = shape.take(line.text, self.expected) or third(self, line.text)
             if taken is None:
                 return False
-            self.progressed += 1
         else:
             if not self.full or shape.per_row not in WIDTHS or shape.notation in UNEVEN:
                 return False
             taken = shape.take(line.text, None)
             if taken is None or (self.blanks and not self._across(taken)):
                 return False
+        short = len(taken.octets) < shape.per_row
+        before = self.mark() if short else None
         self.add(taken, line)
+        if shape.offset:
+            self.progressed += 1
+        if before:
+            self.half = Half(line, before, len(self.rows))
         if self.total >= MOST_OCTETS:
             self.closed = True
         return True
@@ -173,180 +215,38 @@ class Track:
         turn = size > 1 and not self.shape.gutter
         return turn and self.content(turned(octets, size)) >= STRONG
 
-    def _second(self, line: Line) -> bool:
-        """The second row settles the offset's base and unit."""
-        shape = self.shape
-        first = self.first_value
-        assert first is not None
-        n = self.total
-        for base, unit in ((16, 1), (10, 1), (16, 2), (16, 4), (8, 1)):
-            shape.base = base
-            try:
-                start = int(f"{first:x}", base)
-            except ValueError:
-                continue
-            if n % unit or (base != 16 and shape.lead.endswith(("0x", "0X"))):
-                continue
-            if base == 8 and shape.offset_digits < 6:
-                continue
-            taken = shape.take(line.text, start + n // unit)
-            if taken is not None:
-                shape.unit = unit
-                self.first_value = start
-                self.progressed += 1
-                self.add(taken, line)
-                return True
-        shape.base = 16
-        return False
+    def printed(self) -> Iterator[tuple[Row, int]]:
+        """The rows as the lines of the log hold them, each with its line's first character."""
+        for row, line in zip(self.rows, self.lines, strict=True):
+            yield from placed(row, line)
 
-    def _third(self, line: Line) -> Taken | None:
-        """The third row, where the first two let the base open (0, 8, 16 are decimal)."""
-        shape = self.shape
-        if len(self.rows) != 2 or shape.base != 16 or self.first_value != 0:
-            return None
-        last = len(self.parts[-1]) // shape.unit
-        if self.expected is None or self.expected - last > 9:
-            return None
-        shape.base = 10
-        taken = shape.take(line.text, self.expected)
-        if taken is None:
-            shape.base = 16
-        return taken
-
-    def mend(self, line: Line, expected: int | None = None) -> bool:
-        """Whether the line is this dump's next row, broken by the console."""
-        shape = self.shape
-        if not self.full or self.blanks > 1 or (not shape.offset and (self.blanks or self.chatter)):
-            return False
-        if shape.offset and self.expected is None:
-            return False
-        if len(self.rows) == 1 and not (shape.offset and self.first_value == 0):
-            return False
-        if not line.ended:
-            cut = cut_row(shape, line.text, self.expected)
-            if cut is not None:
-                self.add(cut[0], line, cut[1])
-                return True
-        found = mend(shape, line.text, self.expected, line.number)
-        if found is None:
-            return False
-        self.add_mended(found, line)
-        return True
-
-    def behind_first(self, line: Line) -> bool:
-        """Whether an earlier line is the row in front of the first; if so it is put there."""
-        shape = self.shape
-        before: int | None = None
-        if shape.offset:
-            if self.first_value is None or shape.per_row % shape.unit:
-                return False
-            before = self.first_value - shape.per_row // shape.unit
-        elif line.number != self.rows[0].line - 1:
-            return False
-        if before is not None and before < 0:
-            return False
-        found = mend(shape, line.text, before, line.number)
-        if found is None or found.missing or len(found.taken.octets) != shape.per_row:
-            return False
-        later = Track(shape, self.facts, self.content)
-        later.add_mended(found, line)
-        n = later.total
-        self.rows = later.rows + [r._replace(first=r.first + n) for r in self.rows]
-        self.lines = later.lines + self.lines
-        self.parts = later.parts + self.parts
-        self.doubts = later.doubts + self.doubts
-        self.doubtful = later.doubtful + [(a + n, b + n) for a, b in self.doubtful]
-        self.wrong = [k + n for k in self.wrong]
-        self.total += n
-        self.digits += later.digits
-        self.first_value = before
-        return True
-
-    def almost(self, line: Line) -> None:
-        """A line that is no row of this dump, and looks as if it had been one."""
-        if not self.full or self.blanks or self.chatter or self.claimed == self.total:
-            return
-        if not self.shape.offset and self.shape.per_row not in WIDTHS:
-            return
-        need = max(4, self.shape.per_row // 2)
-        text = line.text[: 8 * len(self.shape.lead) + 8 * self.shape.per_row + 64]
-        digits = sum(len(m) for m in _DIGITS.findall(text) if len(m) > 1) // 2
-        if digits >= need:
-            self.doubts.append(
-                Doubt(
-                    "where the dump ends",
-                    "before this line",
-                    "further on: the line is almost its next row",
-                    True,
-                    line.number,
-                )
-            )
-
-    def add_mended(self, found: Mended, line: Line) -> None:
-        """A broken row, with what is not sure of it."""
-        first = self.total
-        taken = found.taken
-        self.add(taken, line)
-        places = set(zip(taken.columns, taken.ends, strict=True))
-        self.digits += sum(b - a for a, b in places) - 2 * len(taken.octets)
-        self.doubts.extend(found.doubts)
-        self.doubtful.extend((first + k, first + k + 1) for k in found.doubtful)
-        self.broken += 1
-        if found.missing:
-            self.doubtful.append((max(0, self.total - 1), self.total + 1))
-            self.full = True
-            if self.expected is not None:
-                self.expected += found.missing // self.shape.unit
-
-    def jump(self, line: Line) -> bool:
-        """Whether the line is a later row of this dump, with rows lost between."""
-        shape = self.shape
-        if not shape.offset or self.expected is None or not self.full or self.blanks > 1:
-            return False
-        taken = shape.take(line.text, None)
-        if taken is None or taken.value is None:
-            return False
-        lost = (taken.value - self.expected) * shape.unit
-        if not 0 < lost <= _MOST_JUMP * shape.per_row or lost % shape.per_row:
-            return False
-        if len(self.rows) == 1 and self.first_value != 0:
-            return False
-        self.doubts.append(
-            Doubt(
-                "lost lines",
-                f"{lost} octets that the offset column counts and no line prints, left out",
-                "octets that were never there",
-                True,
-                line.number,
-            )
+    def mark(self) -> Before:
+        """What has to be known to go back to here."""
+        return Before(
+            len(self.rows),
+            self.total,
+            self.digits,
+            self.expected,
+            self.progressed,
+            self.gutter_bits,
+            self.gutter_rows,
+            len(self.wrong),
+            len(self.doubts),
+            len(self.doubtful),
+            self.full,
         )
-        self.doubtful.append((max(0, self.total - 1), self.total + 1))
-        self.jumps += 1
-        self.add(taken, line)
-        return True
 
-    def loose(self, reading: Reading, line: Line) -> bool:
-        """Whether a row that the shape does not read goes on all the same: its offset says so."""
-        shape = self.shape
-        if not shape.offset or self.expected is None or reading.offset is None:
-            return False
-        text = reading.line[reading.offset[0] : reading.offset[1]]
-        try:
-            value = int(text, shape.base)
-        except ValueError:
-            return False
-        if value != self.expected or reading.group != shape.group or reading.little != shape.little:
-            return False
-        if len(reading.octets) > shape.per_row:
-            return False
-        if shape.gutter and not reading.gutter:
-            return False
-        self.progressed += 1
-        self.add(
-            Taken(value, reading.octets, reading.columns, reading.ends, reading.gutter, True),
-            line,
-        )
-        return True
+    def back(self, before: Before) -> None:
+        """Forget the rows that were added since."""
+        n = before.rows
+        del self.rows[n:], self.lines[n:], self.parts[n:]
+        del self.wrong[before.wrong :], self.doubts[before.doubts :]
+        del self.doubtful[before.doubtful :]
+        self.total, self.digits = before.total, before.digits
+        self.expected, self.progressed = before.expected, before.progressed
+        self.gutter_bits, self.gutter_rows = before.gutter_bits, before.gutter_rows
+        self.full = before.full
+        self.half = None
 
     @property
     def claimed_reached(self) -> bool:

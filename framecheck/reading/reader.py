@@ -9,6 +9,16 @@ from framecheck.core.frame import Doubt, Dump
 from framecheck.core.text import Mark
 from framecheck.reading._facts import Facts, facts, joined
 from framecheck.reading._finish import Finished, finished
+from framecheck.reading._joins import (
+    almost,
+    begun,
+    behind_first,
+    jumped,
+    loose,
+    mended,
+    rejoined,
+    run_together,
+)
 from framecheck.reading._lines import LONGEST, Line, Lines
 from framecheck.reading._marks import Tiling
 from framecheck.reading._parse import MAYBE, readings
@@ -96,7 +106,7 @@ class Reader:
         self._other(line)
 
     def _continues(self, track: Track, line: Line) -> bool:
-        if not track.take(line):
+        if not (track.half and rejoined(track, line)) and not track.take(line):
             return False
         if len(track.rows) == 2 and track.first_value != 0:
             self._look_back(track)
@@ -111,7 +121,7 @@ class Reader:
 
     def _look_back(self, track: Track) -> None:
         """A dump that starts above its base: the line in front may be its broken first row."""
-        if self._past and track.behind_first(self._past[-1]):
+        if self._past and behind_first(track, self._past[-1]):
             self._past.clear()
 
     def _narrow(self, tracks: list[Track], line: Line) -> bool:
@@ -131,7 +141,7 @@ class Reader:
     def _split(self, track: Track) -> None:
         """A bare row may begin the next frame: its contents say so."""
         last = track.parts[-1]
-        if len(track.parts) < 2 or self._content is None:
+        if len(track.parts) < 2 or self._content is None or track.lines[-1].pieces:
             return
         known = (track.parts[0][:6], track.parts[0][6:12], b"\xff" * 6)
         enough = STRONG if last[:6] in known or last[6:12] in known else 2 * STRONG
@@ -170,8 +180,15 @@ class Reader:
             for t in self._open:
                 t.blanks += 1
             return
-        if len(self._open) == 1 and self._open[0].mend(line):
-            return
+        if len(self._open) == 1:
+            two = run_together(self._open[0], line)
+            if two:
+                for part in two:
+                    self._line(part)
+                return
+            if mended(self._open[0], line):
+                return
+            begun(self._open[0], line)
         if not MAYBE.search(text):
             self._chatter(line)
             return
@@ -179,7 +196,7 @@ class Reader:
             taken = shape.take(text, None)
             if taken is None or (shape.offset and taken.value not in (0, shape.first)):
                 continue
-            if self._open and self._open[0].jump(line):
+            if self._open and jumped(self._open[0], line):
                 return
             if not shape.offset and len(taken.octets) < min(shape.per_row, 14):
                 continue
@@ -201,8 +218,8 @@ class Reader:
 
     def _goes_on(self, found: list[Reading], line: Line) -> bool:
         """Whether a line that the shape did not read is the open dump's next row all the same."""
-        return any(track.jump(line) for track in self._open) or any(
-            track.loose(reading, line) for track in self._open for reading in found
+        return any(jumped(track, line) for track in self._open) or any(
+            loose(track, reading, line) for track in self._open for reading in found
         )
 
     def _first(self, found: list[Reading], line: Line) -> None:
@@ -211,7 +228,7 @@ class Reader:
         value = best.offset and int(best.line[best.offset[0] : best.offset[1]], 16)
         for track in self._open:
             if not track.shape.offset or value != 0:
-                track.almost(line)
+                almost(track, line)
         if len(best.octets) < 3 and not best.offset:
             self._chatter(line)
             return
@@ -246,18 +263,21 @@ class Reader:
         self._recent.append(line.text[:400])
         self._past.append(line)
         for track in self._open:
-            track.almost(line)
+            almost(track, line)
         self._chatter_before = True
         keep = []
         for track in self._open:
             track.chatter += 1
-            if track.full and self._waits(track, line.text):
+            if self._waits(track, line.text):
                 keep.append(track)
         if len(keep) < len(self._open):
             self._close_all()
 
     def _waits(self, track: Track, text: str) -> bool:
         """Whether a dump may go on behind a line of chatter."""
+        if not track.full:
+            half = track.half is not None and not track.claimed_reached
+            return half and track.chatter < _RECENT and not facts(text).claimed
         if track.shape.offset:
             return track.chatter <= _MOST_CHATTER
         claimed = track.claimed
@@ -290,10 +310,10 @@ class Reader:
     def _keep(self, done: Finished) -> None:
         if done.dump is None:
             # It was chatter after all: what stood in front of it stands there still.
-            row, (start, size, _) = done.track.rows[-1], done.track.lines[-1]
+            row, (start, size, *_) = done.track.rows[-1], done.track.lines[-1]
             own = [done.track.text[:400]] if len(done.track.rows) == 1 else []
             self._recent = deque([*self._ahead, *own, *self._recent], maxlen=_RECENT)
-            if own:
+            if own and not done.track.lines[-1].pieces:
                 self._past.append(Line(done.track.text, row.line, start, size))
             if done.doubt and len(self.doubts) < _MOST_DOUBTS:
                 self.doubts.append(done.doubt)

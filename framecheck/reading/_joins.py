@@ -1,0 +1,256 @@
+"""Rows that the console broke, moved or lost: whether a line belongs to a dump all the same."""
+
+from __future__ import annotations
+
+import re
+
+from framecheck.core.frame import Doubt
+from framecheck.reading._lines import Line, put_together, taken_apart
+from framecheck.reading._mend import Mended, cut_row, mend
+from framecheck.reading._reading import Reading
+from framecheck.reading._shape import Taken
+from framecheck.reading._track import MOST_OCTETS, WIDTHS, Half, Track
+
+_DIGITS = re.compile(r"(?<![0-9A-Za-z_])(?:0x)?[0-9A-Fa-f]+")
+_MOST_JUMP = 64
+_ROW = re.compile(r"[0-9A-Fa-fxX\s:,;./|\-\[\]()]*")
+_MOST_BACK = 5
+"""Characters at the start of a message that may look like digits of a row."""
+SPLIT_ROW = "a split row"
+
+
+def mended(track: Track, line: Line) -> bool:
+    """Whether the line is this dump's next row, broken by the console."""
+    shape = track.shape
+    if not track.full or track.blanks > 1:
+        return False
+    if not shape.offset and (track.blanks or track.chatter):
+        return False
+    if shape.offset and track.expected is None:
+        return False
+    if len(track.rows) == 1 and not (shape.offset and track.first_value == 0):
+        return False
+    if not line.ended:
+        cut = cut_row(shape, line.text, track.expected)
+        if cut is not None:
+            track.add(cut[0], line, cut[1])
+            return True
+    found = mend(shape, line.text, track.expected, line.number)
+    if found is None:
+        return False
+    before = track.mark()
+    _add_mended(track, found, line)
+    track.half = Half(line, before, len(track.rows))
+    return True
+
+
+def _add_mended(track: Track, found: Mended, line: Line) -> None:
+    """A broken row, with what is not sure of it."""
+    first = track.total
+    taken = found.taken
+    track.add(taken, line)
+    if not line.pieces:
+        places = set(zip(taken.columns, taken.ends, strict=True))
+        track.digits += sum(b - a for a, b in places) - 2 * len(taken.octets)
+    track.doubts.extend(found.doubts)
+    track.doubtful.extend((first + k, first + k + 1) for k in found.doubtful)
+    track.broken += 1
+    if found.missing:
+        track.doubtful.append((max(0, track.total - 1), track.total + 1))
+        track.full = True
+        if track.expected is not None:
+            track.expected += found.missing // track.shape.unit
+
+
+def behind_first(track: Track, line: Line) -> bool:
+    """Whether an earlier line is the row in front of the first; if so it is put there."""
+    shape = track.shape
+    before: int | None = None
+    if shape.offset:
+        if track.first_value is None or shape.per_row % shape.unit:
+            return False
+        before = track.first_value - shape.per_row // shape.unit
+    elif line.number != track.rows[0].line - 1:
+        return False
+    if before is not None and before < 0:
+        return False
+    found = mend(shape, line.text, before, line.number)
+    if found is None or found.missing or len(found.taken.octets) != shape.per_row:
+        return False
+    later = Track(shape, track.facts, track.content)
+    _add_mended(later, found, line)
+    n = later.total
+    track.rows = later.rows + [r._replace(first=r.first + n) for r in track.rows]
+    track.lines = later.lines + track.lines
+    track.parts = later.parts + track.parts
+    track.doubts = later.doubts + track.doubts
+    track.doubtful = later.doubtful + [(a + n, b + n) for a, b in track.doubtful]
+    track.wrong = [k + n for k in track.wrong]
+    track.total += n
+    track.digits += later.digits
+    track.first_value = before
+    track.half = None
+    return True
+
+
+def almost(track: Track, line: Line) -> None:
+    """A line that is no row of this dump, and looks as if it had been one."""
+    if not track.full or track.blanks or track.chatter or track.claimed == track.total:
+        return
+    shape = track.shape
+    if not shape.offset and shape.per_row not in WIDTHS:
+        return
+    need = max(4, shape.per_row // 2)
+    text = line.text[: 8 * len(shape.lead) + 8 * shape.per_row + 64]
+    digits = sum(len(m) for m in _DIGITS.findall(text) if len(m) > 1) // 2
+    if digits >= need:
+        track.doubts.append(
+            Doubt(
+                "where the dump ends",
+                "before this line",
+                "further on: the line is almost its next row",
+                True,
+                line.number,
+            )
+        )
+
+
+def jumped(track: Track, line: Line) -> bool:
+    """Whether the line is a later row of this dump, with octets lost between."""
+    shape = track.shape
+    if not shape.offset or track.expected is None or track.blanks > 1:
+        return False
+    taken = shape.take(line.text, None)
+    if taken is None or taken.value is None:
+        return False
+    lost = (taken.value - track.expected) * shape.unit
+    if not 0 < lost <= _MOST_JUMP * shape.per_row:
+        return False
+    if (taken.value - (track.first_value or 0)) * shape.unit % shape.per_row:
+        return False
+    if len(track.rows) == 1 and track.first_value != 0:
+        return False
+    about = "lost octets" if lost < shape.per_row else "lost lines"
+    track.doubts.append(
+        Doubt(
+            about,
+            f"{lost} octets that the offset column counts and no line prints, left out",
+            "octets that were never there",
+            True,
+            line.number,
+        )
+    )
+    track.doubtful.append((max(0, track.total - 1), track.total + 1))
+    track.jumps += 1
+    track.add(taken, line)
+    return True
+
+
+def loose(track: Track, reading: Reading, line: Line) -> bool:
+    """Whether a row that the shape does not read goes on all the same: its offset says so."""
+    shape = track.shape
+    if not shape.offset or track.expected is None or reading.offset is None:
+        return False
+    text = reading.line[reading.offset[0] : reading.offset[1]]
+    try:
+        value = int(text, shape.base)
+    except ValueError:
+        return False
+    if value != track.expected or reading.group != shape.group or reading.little != shape.little:
+        return False
+    if len(reading.octets) > shape.per_row:
+        return False
+    if shape.gutter and not reading.gutter:
+        return False
+    track.progressed += 1
+    before = track.mark()
+    track.add(
+        Taken(value, reading.octets, reading.columns, reading.ends, reading.gutter, True),
+        line,
+    )
+    if not track.full:
+        track.half = Half(line, before, len(track.rows))
+    return True
+
+
+def begun(track: Track, line: Line) -> None:
+    """Remember a line that is no row of the dump, but may be the first part of one."""
+    if track.half is None and track.full and not track.chatter and not track.closed:
+        track.half = Half(line, track.mark(), len(track.rows))
+
+
+def rejoined(track: Track, line: Line) -> bool:
+    """Whether the line is the second part of a row: the two make one row that is whole.
+
+    Between the parts stand the end of a line that a screen's width made, or another task's
+    message, which may begin on the first part's line.
+    """
+    half = track.half
+    if half is None or half.rows != len(track.rows) or not line.text:
+        return False
+    shape = track.shape
+    text = half.line.text
+    room = max(track.length, len(text)) + 2
+    if len(line.text) > room or (not track.length and not track.known):
+        return False
+    m = _ROW.match(text, len(shape.lead) if text.startswith(shape.lead) else 0)
+    edge = m.end() if m else 0
+    stops = [len(text)]
+    stops += [c for c in range(edge, max(0, edge - _MOST_BACK), -1) if c < len(text)]
+    expected = half.before.expected
+    for stop in stops:
+        if not 0 < stop + len(line.text) <= room:
+            continue
+        whole = text[:stop] + line.text
+        taken = shape.take(whole, expected)
+        if taken is None or not _fits(track, half, taken):
+            continue
+        track.back(half.before)
+        first = track.total
+        track.add(taken, put_together(half.line, stop, line))
+        if shape.offset:
+            track.progressed += 1
+        _say_joined(track, first, taken, stop, line.number)
+        return True
+    return False
+
+
+def _fits(track: Track, half: Half, taken: Taken) -> bool:
+    """Whether a row of two parts is as long as a row has to be."""
+    n = len(taken.octets)
+    if n == track.shape.per_row:
+        return True
+    total = half.before.total + n
+    return total in track.facts.claimed or (track.shape.offset and not track.full)
+
+
+def _say_joined(track: Track, first: int, taken: Taken, stop: int, number: int) -> None:
+    full = len(taken.octets) == track.shape.per_row
+    sure = full and (
+        track.shape.offset or taken.gutter is not None or track.total <= (track.claimed or 0)
+    )
+    sure = sure or track.claimed_reached
+    track.doubts.append(
+        Doubt(
+            SPLIT_ROW,
+            "one row, from two lines",
+            "a row that ends where the first line ends",
+            not sure,
+            number,
+        )
+    )
+    near = [k for k, c in enumerate(taken.columns) if abs(c - 1 - stop) <= 2]
+    track.doubtful.extend((first + k, first + k + 1) for k in near)
+
+
+def run_together(track: Track, line: Line) -> tuple[Line, Line] | None:
+    """The two lines that stand in one: the dump's next row, and what follows it."""
+    length = track.length
+    if not length or not track.full or line.pieces or len(line.text) <= length + 1:
+        return None
+    if track.total >= MOST_OCTETS:
+        return None
+    taken = track.shape.take(line.text[:length], track.expected)
+    if taken is None or len(taken.octets) != track.shape.per_row:
+        return None
+    return taken_apart(line, length)

@@ -1,0 +1,53 @@
+"""The offset column's base and unit, which the second and third row settle."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from framecheck.reading._shape import Taken
+
+if TYPE_CHECKING:
+    from framecheck.reading._track import Track
+
+_FORMS = ((16, 1), (10, 1), (16, 2), (16, 4), (8, 1))
+"""Base, and octets that one step of the column counts."""
+
+
+def second(track: Track, text: str) -> Taken | None:
+    """The second row, in the first base and unit in which it goes on."""
+    shape = track.shape
+    first = track.first_value
+    assert first is not None
+    n = track.total
+    for base, unit in _FORMS:
+        shape.base = base
+        try:
+            start = int(f"{first:x}", base)
+        except ValueError:
+            continue
+        if n % unit or (base != 16 and shape.lead.endswith(("0x", "0X"))):
+            continue
+        if base == 8 and shape.offset_digits < 6:
+            continue
+        taken = shape.take(text, start + n // unit)
+        if taken is not None:
+            shape.unit = unit
+            track.first_value = start
+            return taken
+    shape.base = 16
+    return None
+
+
+def third(track: Track, text: str) -> Taken | None:
+    """The third row, where the first two let the base open (0, 8, 16 are decimal)."""
+    shape = track.shape
+    if len(track.rows) != 2 or shape.base != 16 or track.first_value != 0:
+        return None
+    last = len(track.parts[-1]) // shape.unit
+    if track.expected is None or track.expected - last > 9:
+        return None
+    shape.base = 10
+    taken = shape.take(text, track.expected)
+    if taken is None:
+        shape.base = 16
+    return taken
