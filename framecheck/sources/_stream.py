@@ -31,6 +31,11 @@ class Stream:
             self._ahead += more
         return self._ahead[:count]
 
+    def glance(self, least: int) -> bytes:
+        """What is there to look at without waiting for more than ``least`` octets; it stays."""
+        self.peek(least)
+        return self._ahead
+
     def piece(self) -> bytes:
         """What comes next, up to 256 KiB, as soon as there is any; empty at the end."""
         taken, self._ahead = self._ahead or self._more(), b""

@@ -33,12 +33,25 @@ def test_utf_16_is_known_by_its_mark(encoding: str) -> None:
     assert text_of("\ufeffrow 3\r\n".encode(encoding)) == "row 3\r\n"
 
 
-@given(st.binary())
+@pytest.mark.parametrize("encoding", ["utf-16-le", "utf-16-be"])
+def test_utf_16_without_a_mark_is_known_by_its_zeros(encoding: str) -> None:
+    text = "[12] rx 60\r\n0000: ff ff ff ff ff ff\r\n"
+    assert text_of(text.encode(encoding)) == text
+
+
+def test_latin_1_keeps_a_character_for_every_octet() -> None:
+    text = "valve 3: 4 \xb0C, \xfcber null, \xe4\xf6\n"
+    assert text_of(text.encode("latin-1")) == text
+
+
+@given(st.binary(max_size=6))
 @example(b"\xef")
 @example(b"\xef\xbb")
-def test_any_octets_are_read_and_count_as_the_standard_library_counts_them(octets: bytes) -> None:
-    if octets[:2] not in (b"\xff\xfe", b"\xfe\xff"):
-        assert text_of(octets) == octets.decode("utf-8-sig", "replace")
+def test_an_octet_that_is_not_utf_8_is_one_character(octets: bytes) -> None:
+    read = text_of(b"frost: " + octets)
+    assert read.startswith("frost: ")
+    valid = octets.decode("utf-8", "ignore")
+    assert len(read) == len("frost: ") + len(valid) + len(octets) - len(valid.encode())
 
 
 def test_a_character_that_two_pieces_share_stays_whole() -> None:
