@@ -35,6 +35,8 @@ def text_evidence(track: Track) -> Evidence:
         found.append((_offset_bits(track), "an offset column"))
     if track.gutter_rows:
         found.append((min(24.0, track.gutter_bits), "a gutter that repeats the octets"))
+    if track.block:
+        found.append((track.proof, "lines that agree on their columns"))
     facts = track.facts
     if facts.frame:
         found.append((5.0, "words of frames near by"))

@@ -90,6 +90,12 @@ class Track:
         self.chatter = 0
         self.ended = True
         self.full = True
+        self.block = False
+        """Whether several lines together said which characters are octets."""
+        self.proof = 0.0
+        """Evidence of such a block, in bits."""
+        self.side = 0
+        """Of two dumps beside each other, which one."""
         self.spaced = False
         """Whether a blank line stands behind every row so far."""
         self.length = 0

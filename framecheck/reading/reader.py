@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 from framecheck.core.frame import Doubt, Dump
 from framecheck.core.text import Mark
+from framecheck.reading._block import Block, block_at, track_of
 from framecheck.reading._facts import Facts, facts, joined
 from framecheck.reading._finish import Finished, finished
 from framecheck.reading._joins import (
@@ -31,6 +32,8 @@ _RECENT = 3
 _MOST_SHAPES = 4
 _MOST_CHATTER = 40
 _MOST_DOUBTS = 1000
+_MOST_AGAIN = 16
+"""Lines of a block that was none, of which any but the first may begin one."""
 
 
 class Reader:
@@ -48,6 +51,8 @@ class Reader:
         self._lines = Lines()
         self._tiling = Tiling() if keep_marks else None
         self._open: list[Track] = []
+        self._block: Block | None = None
+        self._block_facts = Facts()
         self._recent: deque[str] = deque(maxlen=_RECENT)
         self._ahead: tuple[str, ...] = ()
         """Lines in front of the open dump."""
@@ -90,20 +95,57 @@ class Reader:
         """The text has ended; the last dumps."""
         for line in self._lines.close():
             self._line(line)
+        while self._block is not None:
+            self._end_block(at_end=True)
         self._close_all(at_end=True)
         out, self._out = self._out, []
         return out
 
     def _line(self, line: Line) -> None:
+        while self._block is not None:
+            if self._block.take(line):
+                return
+            self._end_block()
+        if not self._follows(line):
+            self._other(line)
+
+    def _follows(self, line: Line) -> bool:
+        """Whether the line is the next row of an open dump."""
         tracks = self._open
         if tracks:
             if len(tracks) == 1:
                 track = tracks[0]
-                if self._continues(track, line):
-                    return
-            elif self._narrow(tracks, line):
-                return
-        self._other(line)
+                return self._continues(track, line)
+            return self._narrow(tracks, line)
+        return False
+
+    def _end_block(self, *, at_end: bool = False) -> None:
+        """Give out what the block holds, and read the other lines of it one by one."""
+        block, self._block = self._block, None
+        assert block is not None
+        kept = 0
+        dones = []
+        for found in block.found():
+            near = joined(facts(found.lead), self._block_facts)
+            track = track_of(found, near, self._content)
+            last = at_end and found.rows[-1].line is block.lines[-1]
+            dones.append(finished([track], self._content, at_end=last, first=self._dumps == 0))
+            kept = max(kept, *(row.line.number for row in found.rows))
+        if dones and all(done.dump for done in dones):
+            self._close_all()
+            self._recent.clear()
+            for done in dones:
+                self._keep(done)
+        else:
+            kept = 0
+        again = kept > 0 or len(block.lines) <= _MOST_AGAIN
+        for index, line in enumerate(block.lines):
+            if line.number <= kept:
+                continue
+            if again and (kept or index):
+                self._line(line)
+            elif not self._follows(line):
+                self._other(line, blocks=False)
 
     def _continues(self, track: Track, line: Line) -> bool:
         if not (track.half and rejoined(track, line)) and not track.take(line):
@@ -171,7 +213,7 @@ class Reader:
         )
         self._open = [fresh]
 
-    def _other(self, line: Line) -> None:
+    def _other(self, line: Line, *, blocks: bool = True) -> None:
         """A line that goes on with no open dump at once."""
         text = line.text
         if line.size > LONGEST:
@@ -189,10 +231,8 @@ class Reader:
             if mended(self._open[0], line):
                 return
             begun(self._open[0], line)
-        if not MAYBE.search(text):
-            self._chatter(line)
-            return
-        for shape in self._shapes:
+        maybe = MAYBE.search(text)
+        for shape in self._shapes if maybe else ():
             taken = shape.take(text, None)
             if taken is None or (shape.offset and taken.value not in (0, shape.first)):
                 continue
@@ -208,13 +248,52 @@ class Reader:
             track.add(taken, line)
             self._begin([track])
             return
-        found = readings(text)
+        if blocks and self._begin_block(line):
+            return
+        found = readings(text) if maybe else []
         if not found:
             self._chatter(line)
             return
         if self._open and self._goes_on(found, line):
             return
         self._first(found, line)
+
+    def _begin_block(self, line: Line) -> bool:
+        """Whether the line begins a block that several lines together have to read."""
+        block = block_at(line, self._content)
+        if block is None:
+            return False
+        self._block = block
+        self._block_facts = self._facts("")
+        return True
+
+    def _resume(self, line: Line) -> bool:
+        """Whether the line is the next row of a dump that waits; if so, that one is open."""
+        for group in self._aside.overdue(line.number):
+            self._finish(group)
+        found = self._aside.resumed(line, self._open)
+        if found is None:
+            return False
+        self._set_aside(line)
+        self._open = found
+        if found[0].closed or (found[0].claimed_reached and not found[0].shape.offset):
+            self._close_all()
+        return True
+
+    def _set_aside(self, line: Line) -> None:
+        """Another dump goes on or begins: the open one waits, if it may, or ends."""
+        if could_wait(self._open):
+            self._aside.groups.append((line.number, self._open))
+            self._open = []
+            for group in self._aside.overdue(line.number):
+                self._finish(group)
+        else:
+            self._close_all()
+
+    def _close_aside(self) -> None:
+        groups, self._aside.groups = self._aside.groups, []
+        for _, group in groups:
+            self._finish(group)
 
     def _goes_on(self, found: list[Reading], line: Line) -> bool:
         """Whether a line that the shape did not read is the open dump's next row all the same."""
@@ -327,7 +406,7 @@ class Reader:
         shape.first = done.track.first_value
         if shape in self._shapes:
             self._shapes.remove(shape)
-        even = shape.notation not in UNEVEN
+        even = shape.notation not in UNEVEN and not done.track.block
         if even and (len(done.track.rows) > 1 or shape.per_row in WIDTHS):
             self._shapes.insert(0, shape)
             del self._shapes[_MOST_SHAPES:]

@@ -1,0 +1,128 @@
+"""Two dumps beside each other on the same lines, each in its own columns."""
+
+from __future__ import annotations
+
+import re
+from typing import NamedTuple
+
+from framecheck.reading._block import MOST_LINES, Cells, Content, Form, Found
+from framecheck.reading._lines import Line
+from framecheck.reading._reading import Stretch
+
+_PAIRS = re.compile(
+    r"(?<![0-9A-Za-z_])[0-9A-Fa-f]{2}(?:[ :\-][0-9A-Fa-f]{2})*(?![0-9A-Za-z_]|[:\-] )"
+)
+_OFFSET = re.compile(r"(?<![0-9A-Za-z_])(?:0[xX])?([0-9A-Fa-f]{1,8})[\])]?[ \t]*[:|>=]?[ \t]*$")
+_STRONG = 8.0
+_FEWEST = 4
+
+
+class _Sides(NamedTuple):
+    offset: str | None
+    left: Stretch | None
+    right: Stretch | None
+
+
+class _Beside:
+    """Rows of two dumps, so far."""
+
+    def __init__(self, line: Line, left: Stretch, right: Stretch, content: Content | None) -> None:
+        self.held: list[Line] = []
+        self.left, self.right = left, right
+        self.size = (left[1] - left[0] + 1) // 3
+        self.content = content
+        self.sides: list[tuple[Cells | None, Cells | None]] = []
+        m = _OFFSET.search(line.text[: left[0]])
+        self.start = m[1] if m else None
+        self.bases = [16, 10]
+        self.counted = 0
+        self._add(line, left, right)
+
+    @property
+    def lines(self) -> list[Line]:
+        """All lines that are held."""
+        return self.held
+
+    def take(self, line: Line) -> bool:
+        """Whether the line goes on with the block."""
+        if len(self.held) >= MOST_LINES:
+            return False
+        left = right = None
+        for m in _PAIRS.finditer(line.text):
+            if m.start() == self.left[0]:
+                left = m.span()
+            elif m.start() == self.right[0]:
+                right = m.span()
+        if left is None and right is None:
+            return False
+        if self.start is not None:
+            offset = _OFFSET.search(line.text[: self.left[0]])
+            bases = [b for b in self.bases if offset and self._counts(offset[1], b)]
+            if not bases:
+                return False
+            self.bases = bases
+            self.counted += 1
+        self._add(line, left, right)
+        return True
+
+    def _counts(self, digits: str, base: int) -> bool:
+        try:
+            first = int(self.start or "0", base)
+            return int(digits, base) == first + len(self.held) * self.size
+        except ValueError:
+            return False
+
+    def _add(self, line: Line, left: Stretch | None, right: Stretch | None) -> None:
+        self.held.append(line)
+        self.sides.append((_cells(line, left), _cells(line, right)))
+
+    def found(self) -> list[Found]:
+        """Both dumps, if each of them is one."""
+        if len(self.held) < 2:
+            return []
+        out = []
+        for side in (0, 1):
+            rows: list[Cells] = []
+            for pair in self.sides:
+                cells = pair[side]
+                if cells is None or (rows and len(rows[-1].octets) < self.size):
+                    break
+                rows.append(cells)
+            octets = b"".join([row.octets for row in rows])
+            if len(octets) < 14 or (
+                not self.counted and (self.content is None or self.content(octets) < _STRONG)
+            ):
+                return []
+            proof = 6.0 + min(14.0, 2.0 * self.counted)
+            out.append(Found(tuple(rows), "two dumps beside each other", proof, side=side))
+        return out
+
+
+def _cells(line: Line, where: Stretch | None) -> Cells | None:
+    if where is None:
+        return None
+    columns = tuple(range(where[0] + 1, where[1] + 1, 3))
+    octets = bytes([int(line.text[c - 1 : c + 1], 16) for c in columns])
+    return Cells(line, octets, columns, tuple([c + 2 for c in columns]))
+
+
+def begin(line: Line, content: Content | None) -> _Beside | None:
+    """A block whose first line holds two equal lists of octets."""
+    text = line.text
+    found = [m.span() for m in _PAIRS.finditer(text) if m.end() - m.start() >= 3 * _FEWEST - 1]
+    if len(found) != 2 or found[0][1] - found[0][0] != found[1][1] - found[1][0]:
+        return None
+    if len(text[found[0][1] : found[1][0]]) < 2:
+        return None
+    return _Beside(line, found[0], found[1], content)
+
+
+BESIDE = Form(
+    "two dumps beside each other",
+    r"[0-9A-Fa-f]{2}(?:[ :\-][0-9A-Fa-f]{2}){3,}[ \t|:;/#<>\-]{2,}"
+    r"(?:(?:0[xX])?[0-9A-Fa-f]{1,8}[\])]?[ \t]*[:|>= \t]+)?"
+    r"[0-9A-Fa-f]{2}(?:[ :\-][0-9A-Fa-f]{2}){3}",
+    begin,
+    "00  02 00 5e 10 00 01 02 00  ||  02 00 5e 10 00 01 02 00\n"
+    "08  5e 10 00 02 08 06        ||  5e 10 00 02 08 06\n",
+)

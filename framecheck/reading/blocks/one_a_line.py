@@ -1,0 +1,242 @@
+"""One octet a line, alone or among its index, character, decimal and other names of it.
+
+The index counts on from line to line; the octet is the number that is one in every line, and of
+several the one that another column confirms in another base.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import NamedTuple
+
+from framecheck.core.frame import Doubt
+from framecheck.reading._block import MOST_LINES, Cells, Content, Form, Found
+from framecheck.reading._lines import Line
+
+_NUMBER = re.compile(
+    r"(?<![0-9A-Za-z_.])(0[xX]|\$|\\x)?([0-9A-Fa-f]{1,8})[hH]?(?![0-9A-Za-z_]|\.\d)"
+)
+_WORD = re.compile(r"([A-Za-z_]*[^A-Za-z_0-9]{0,12})$")
+_SEVERAL = re.compile(r"[0-9A-Fa-f]{2}(?:[^0-9A-Za-z]{1,3}[0-9A-Fa-f]{2}(?![0-9A-Za-z])){3}")
+"""Octets side by side: such a line is a row, or a hardware address."""
+_BLANKS = re.compile(r"[ \t]+")
+_LONGEST = 160
+_MOST_NUMBERS = 8
+_FEWEST = 14
+_MOST_FOREIGN = 3
+
+Key = tuple[str, str | int]
+
+
+class _Number(NamedTuple):
+    digits: str
+    start: int
+    stop: int
+    marked: bool
+
+
+class _Column:
+    """Numbers of one column so far, read in one base."""
+
+    __slots__ = ("base", "cells", "marked", "values", "widths")
+
+    def __init__(self, base: int) -> None:
+        self.base = base
+        self.values: list[int] = []
+        self.cells: list[tuple[int, int]] = []
+        self.widths: set[int] = set()
+        self.marked = True
+
+    def add(self, number: _Number) -> bool:
+        """Whether the number is one of this base, and can be an octet."""
+        if (number.marked and self.base != 16) or len(number.digits) > (2, 3)[self.base == 10]:
+            return False
+        if self.base == 10 and not number.digits.isdigit():
+            return False
+        value = int(number.digits, self.base)
+        if value > 255:
+            return False
+        self.values.append(value)
+        self.cells.append((number.start, number.stop))
+        self.widths.add(len(number.digits))
+        self.marked = self.marked and number.marked
+        return True
+
+
+def _numbers(text: str) -> dict[Key, _Number] | None:
+    """The numbers of a line by what stands in front of them, and by their places."""
+    if len(text) > _LONGEST or _SEVERAL.search(text):
+        return None
+    found: list[tuple[str, _Number]] = []
+    last = 0
+    for m in _NUMBER.finditer(text):
+        if m[1]:
+            word = "0x"
+        else:
+            before = _WORD.search(text[last : m.start()])
+            word = _BLANKS.sub(" ", before[1]) if before else ""
+        found.append((word, _Number(m[2], m.start(2), m.end(2), bool(m[1]))))
+        last = m.end()
+        if len(found) > _MOST_NUMBERS:
+            return None
+    out: dict[Key, _Number] = {}
+    for k, (word, number) in enumerate(found):
+        out[("left", k)] = number
+        out[("right", len(found) - 1 - k)] = number
+        if word.strip():
+            key = ("word", word.strip())
+            if key not in out:
+                out[key] = number
+    return out
+
+
+class _OneALine:
+    """Lines with one octet each, so far."""
+
+    def __init__(self, line: Line, numbers: dict[Key, _Number]) -> None:
+        self.held = [line]
+        self.rows = [line]
+        self.foreign = 0
+        self.front = _front(line.text)
+        self.indexes: dict[tuple[Key, int], int] = {}
+        self.columns: dict[tuple[Key, int], _Column] = {}
+        self.counted = False
+        for key, number in numbers.items():
+            for base in (10, 16):
+                if base == 16 or number.digits.isdigit():
+                    self.indexes[key, base] = int(number.digits, base)
+                column = _Column(base)
+                if column.add(number):
+                    self.columns[key, base] = column
+        self.firsts = dict(self.indexes)
+
+    @property
+    def lines(self) -> list[Line]:
+        """All lines that are held."""
+        return self.held
+
+    def take(self, line: Line) -> bool:
+        """Whether the line goes on with the block."""
+        if len(self.held) >= MOST_LINES:
+            return False
+        if self._next(line):
+            self.rows.append(line)
+            self.foreign = 0
+        elif self.counted and len(self.rows) >= 4 and self.foreign < _MOST_FOREIGN:
+            self.foreign += 1
+        else:
+            return False
+        self.held.append(line)
+        return True
+
+    def _next(self, line: Line) -> bool:
+        if _front(line.text) != self.front:
+            return False
+        numbers = _numbers(line.text)
+        if not numbers:
+            return False
+        indexes = {}
+        for (key, base), last in self.indexes.items():
+            number = numbers.get(key)
+            if number and (base == 16 or number.digits.isdigit()):
+                value = int(number.digits, base)
+                if value == last + 1:
+                    indexes[key, base] = value
+        if self.counted and not indexes:
+            return False
+        if not self.counted and len(self.rows) > 1 and not self.columns:
+            return False
+        columns = {}
+        taken = dict.fromkeys(self.columns)
+        for key, base in taken:
+            number = numbers.get(key)
+            column = self.columns[key, base]
+            if number is not None and column.add(number):
+                columns[key, base] = column
+        alive = {k: c for k, c in columns.items() if k not in indexes}
+        if not alive:
+            for column in columns.values():
+                column.values.pop()
+                column.cells.pop()
+            return False
+        self.columns = columns
+        self.indexes = indexes
+        if indexes:
+            self.counted = True
+        return True
+
+    def found(self) -> list[Found]:
+        """The dump, if the lines are one."""
+        if len(self.rows) < _FEWEST:
+            return []
+        index = next(iter(self.indexes), None)
+        spans = {tuple(c.cells[-1:]) for k, c in self.columns.items() if k in self.indexes}
+        best: tuple[float, _Column] | None = None
+        for column in self.columns.values():
+            if tuple(column.cells[-1:]) in spans or len(column.values) != len(self.rows):
+                continue
+            bits = self._bits(column)
+            if best is None or bits > best[0]:
+                best = bits, column
+        if best is None or best[0] < 0:
+            return []
+        bits, column = best
+        if index is not None:
+            bits += 10.0
+        rows = []
+        for line, value, (start, stop) in zip(self.rows, column.values, column.cells, strict=True):
+            rows.append(Cells(line, bytes([value]), (start + 1,), (stop + 1,)))
+        words = "hex" if column.base == 16 else "decimal"
+        first = self.firsts[index] if index is not None else 0
+        doubts: tuple[Doubt, ...] = ()
+        if first > 1:
+            doubts = (
+                Doubt(
+                    "first rows",
+                    f"octets from index {first} on; those before are not in the log",
+                    "a dump whose count starts there",
+                    True,
+                    self.rows[0].number,
+                ),
+            )
+        lead = self.rows[0].text[: column.cells[0][0]]
+        return [Found(tuple(rows), f"one {words} octet a line", bits, doubts, lead)]
+
+    def _bits(self, column: _Column) -> float:
+        """How much speaks for this column as the octets."""
+        bits = 0.0
+        if column.base == 16:
+            bits += 2.0 if column.marked else 0.0
+            bits += 2.0 if column.widths == {2} else -2.0
+        elif column.widths == {2}:
+            bits -= 3.0
+        for other in self.columns.values():
+            if other.cells[0] != column.cells[0] and other.values == column.values:
+                bits += 6.0 if other.base != column.base else 0.0
+        return bits
+
+
+def _front(text: str) -> str:
+    """What stands in front of the first number, its blanks left out."""
+    m = _NUMBER.search(text)
+    return "".join(text[: m.start()].split()) if m else text
+
+
+def begin(line: Line, content: Content | None) -> _OneALine | None:
+    """A block of lines with one octet each."""
+    numbers = _numbers(line.text)
+    if not numbers:
+        return None
+    block = _OneALine(line, numbers)
+    return block if block.columns else None
+
+
+ONE_A_LINE = Form(
+    "one octet a line",
+    r"^.{0,60}?(?<![0-9A-Za-z_.])(?:0[xX]|\$|\\x)?[0-9A-Fa-f]{1,3}[hH]?(?![0-9A-Za-z_]|\.\d).{0,90}$",
+    begin,
+    "".join(
+        f"rx[{i}] = 0x{o:02x}\n"
+        for i, o in enumerate(bytes.fromhex("02005e10000102005e1000020806"))
+    ),
+)

@@ -1,0 +1,95 @@
+"""``[0x0000]:0200 [0x0002]:5E10``: each group of octets behind its own address."""
+
+from __future__ import annotations
+
+import re
+from itertools import pairwise
+
+from framecheck.reading._block import Cells, Content, Form, Found
+from framecheck.reading._lines import Line
+
+_PAIR = re.compile(
+    r"(?<![0-9A-Za-z_.:])[\[(<@]?(?:0[xX])?([0-9A-Fa-f]{1,8})[\])>]?[ \t]*(?:[:=]|->)[ \t]*"
+    r"(?:0[xX])?([0-9A-Fa-f]{2}|[0-9A-Fa-f]{4}|[0-9A-Fa-f]{8})(?![0-9A-Za-z_:])"
+)
+
+
+class _Pairs:
+    """Lines of addresses and groups, so far."""
+
+    def __init__(self, line: Line, step: int, base: int) -> None:
+        self.held: list[Line] = []
+        self.rows: list[Cells] = []
+        self.step, self.base = step, base
+        self.expected: int | None = None
+        self.size = 0
+        self.ended = False
+        self.take(line)
+
+    @property
+    def lines(self) -> list[Line]:
+        """All lines that are held."""
+        return self.held
+
+    def take(self, line: Line) -> bool:
+        """Whether the line goes on with the block."""
+        pairs = [] if self.ended else list(_PAIR.finditer(line.text))
+        if not pairs:
+            return False
+        octets = bytearray()
+        columns: list[int] = []
+        expected = self.expected
+        for m in pairs:
+            try:
+                address = int(m[1], self.base)
+            except ValueError:
+                return False
+            if expected is not None and address != expected:
+                return False
+            size = len(m[2]) // 2
+            if self.size and size > self.size:
+                return False
+            self.size = self.size or size
+            expected = address + self.step
+            octets += bytes.fromhex(m[2])
+            columns.extend(range(m.start(2) + 1, m.end(2) + 1, 2))
+            self.ended = size < self.size
+        self.expected = expected
+        self.held.append(line)
+        ends = tuple([c + 2 for c in columns])
+        self.rows.append(Cells(line, bytes(octets), tuple(columns), ends))
+        return True
+
+    def found(self) -> list[Found]:
+        """The dump, if there are enough."""
+        if sum(len(row.octets) for row in self.rows) < 14:
+            return []
+        lead = self.rows[0].line.text[: self.rows[0].columns[0] - 1]
+        return [Found(tuple(self.rows), "an address before each group", 14.0, (), lead)]
+
+
+def begin(line: Line, content: Content | None) -> _Pairs | None:
+    """A block whose first line has at least two pairs with addresses that count on."""
+    pairs = list(_PAIR.finditer(line.text))
+    if len(pairs) < 2:
+        return None
+    size = len(pairs[0][2]) // 2
+    for base in (16, 10):
+        try:
+            addresses = [int(m[1], base) for m in pairs]
+        except ValueError:
+            continue
+        steps = {b - a for a, b in pairwise(addresses)}
+        if len(steps) == 1 and (step := steps.pop()) in (1, size):
+            return _Pairs(line, step, base)
+    return None
+
+
+PAIRS = Form(
+    "address and value pairs",
+    _PAIR.pattern.replace("(", "(?:").replace("(?:?", "(?")
+    + r"[ \t,;]+[\[(<@]?(?:0[xX])?[0-9A-Fa-f]",
+    begin,
+    "[0x0000]:0200 [0x0002]:5E10 [0x0004]:0001 [0x0006]:0200\n"
+    "[0x0008]:5E10 [0x000a]:0002 [0x000c]:0806\n",
+)
