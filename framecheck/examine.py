@@ -49,43 +49,28 @@ class Examiner:
         doubtful = _within(frame.dump.doubtful, frame.head, len(octets))
         verdicts, findings, doubts, unsure = excuse(verdicts, findings, frame.doubts, doubtful)
         ours = frame.dump.direction != "sent"
-        matching = covered(verdicts, "match")
-        reference = None
-        difference = Difference()
-        if self._pairing is not None and ours and octets:
-            reference = self._pairing.of(octets, matching)
+        reference, difference = None, Difference()
+        unwritten: tuple[Range, ...] = ()
+        if ours:
+            reference = self._sent(octets, verdicts)
             if reference is not None:
                 difference = _of_the_transfer(compare(octets, reference), doubtful, cut or unsure)
-        unwritten: tuple[Range, ...] = ()
-        if self._fill is not None and ours and frame.starts_at != "inside":
-            unwritten = residue(
-                octets,
-                self._fill,
-                frame.head,
-                proven=matching,
-                failing=covered(verdicts, "mismatch"),
-                truth=difference.truth,
-            )
-        repair = _flipped(frame)
+            unwritten = self._unwritten(frame, verdicts, difference)
         wrong = merged((*difference.wrong, *_blamed(verdicts, len(octets))))
         bad = merged((*wrong, *difference.extra, *unwritten, *doubtful))
-        sorted_ = classes(
-            octets,
-            verdicts,
-            findings,
-            known_bad=bad,
-            truth=difference.truth,
-        )
+        truth = difference.truth
+        worth = classes(octets, verdicts, findings, known_bad=bad, truth=truth)
         damaged = bool(difference) or bool(unwritten or wrong) or _breaks(findings, self._strict)
         state = _state(frame, damaged, cut, doubts)
+        by = _broken_by(state, difference, unwritten, verdicts)
+        if unsure or doubtful:
+            by = "console"
         return FrameRecord(
             number=number,
             input=input_name,
             frame=frame,
             state=state,
-            broken_by="console"
-            if unsure or doubtful
-            else _broken_by(state, difference, unwritten, verdicts),
+            broken_by=by,
             layers=layers,
             verdicts=verdicts,
             findings=findings,
@@ -94,14 +79,35 @@ class Examiner:
             wrong=wrong,
             extra=difference.extra,
             residue=unwritten,
-            proven=sorted_.proven,
-            suspect=sorted_.suspect,
+            proven=worth.proven,
+            suspect=worth.suspect,
             doubtful=doubtful,
             missing=difference.missing,
             moves=difference.moves,
-            repair=repair,
+            repair=_flipped(frame),
             doubts=doubts,
             reference=reference,
+        )
+
+    def _sent(self, octets: bytes, verdicts: Sequence[Verdict]) -> bytes | None:
+        """What was sent where these octets came, when something in reach is like them."""
+        if self._pairing is None or not octets:
+            return None
+        return self._pairing.of(octets, covered(verdicts, "match"))
+
+    def _unwritten(
+        self, frame: Frame, verdicts: Sequence[Verdict], difference: Difference
+    ) -> tuple[Range, ...]:
+        """Octets that still hold the fill; the middle of a dump does not tell its phase."""
+        if self._fill is None or frame.starts_at == "inside":
+            return ()
+        return residue(
+            frame.octets,
+            self._fill,
+            frame.head,
+            proven=covered(verdicts, "match"),
+            failing=covered(verdicts, "mismatch"),
+            truth=difference.truth,
         )
 
 
@@ -126,9 +132,10 @@ def _wanted(layers: Sequence[Layer]) -> int:
     for layer in layers:
         if layer.quoted:
             break
-        total = layer.number("total_length") if layer.kind == "ipv4" else None
-        if total is not None:
-            wanted = max(wanted, layer.start // 8 + total)
+        if layer.kind == "ipv4":
+            wanted = max(wanted, layer.start // 8 + (layer.number("total_length") or 0))
+        elif layer.kind == "ipv6":
+            wanted = max(wanted, layer.start // 8 + 40 + (layer.number("payload_length") or 0))
         for f in layer.fields[-1:]:
             if layer.kind != "padding":
                 wanted = max(wanted, -(-(f.start + f.wanted) // 8))

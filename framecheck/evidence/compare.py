@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from operator import eq
 from typing import NamedTuple
 
@@ -38,9 +39,10 @@ def padded(sent: bytes, length: int) -> bytes:
 
 def compare(received: bytes, sent: bytes) -> Difference:
     """The difference with the fewest wrong octets: in place, or moved by one gain or loss."""
-    sent = padded(sent, len(received))
+    true = len(sent)
+    sent = sent + received[true:SHORTEST] if true < SHORTEST else sent
     if received == sent:
-        return Difference(truth=tuple(sent))
+        return Difference(truth=_known(sent, true))
     first = next((i for i, (a, b) in enumerate(zip(received, sent, strict=False)) if a != b), None)
     in_place = _cost(received, sent, len(received), 0)
     best, shift = in_place - _EDIT, 0
@@ -51,7 +53,13 @@ def compare(received: bytes, sent: bytes) -> Difference:
                 if cost + step < best:
                     best, shift = cost + step, way
     at = len(received) if first is None else first
-    return _told(received, sent, at, shift)
+    found = _told(received, sent, at, shift)
+    return found if shift else found._replace(truth=_known(found.truth, true))
+
+
+def _known(truth: Sequence[int | None], true: int) -> tuple[int | None, ...]:
+    """Padding was put in behind the place where the copy was taken: what it was is not known."""
+    return (*truth[:true], *(None if i < SHORTEST else t for i, t in enumerate(truth) if i >= true))
 
 
 def _cost(received: bytes, sent: bytes, at: int, shift: int) -> int:

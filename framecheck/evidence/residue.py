@@ -32,12 +32,13 @@ def residue(
     """
     expected = fill.octets(head, head + len(octets))
     runs = _runs(octets, expected)
+    found: list[Range] = []
     if truth:
         # An octet that was meant to be what the fill is says nothing; one that was not, all.
-        return tuple(r for r in runs if any(truth[i] not in (None, octets[i]) for i in range(*r)))
+        found = [r for r in runs if any(truth[i] not in (None, octets[i]) for i in range(*r))]
+        runs = [r for r in runs if r not in found and all(truth[i] is None for i in range(*r))]
     if fill.constant == 0:
-        return ()
-    found: list[Range] = []
+        return tuple(found)
     for run in without(runs, proven):
         start, stop = run
         long = stop - start >= SHORTEST_RUN

@@ -4,7 +4,7 @@ import pytest
 
 from framecheck.core.problem import Problem
 from framecheck.damage import fill
-from framecheck.evidence import residue
+from framecheck.evidence import compare, residue
 
 LETTERS = fill("letters")
 FRAME = bytes(range(0x80, 0xE0))
@@ -72,3 +72,13 @@ def test_a_broadcast_address_is_not_erased_flash() -> None:
     assert residue(frame, fill("constant:ff"), 0) == ()
     tail = FRAME[:90] + b"\xff" * 6
     assert residue(tail, fill("constant:ff"), 0, failing=((34, 96),)) == ((90, 96),)
+
+
+def test_padding_that_was_never_written_shows_though_nobody_knows_what_it_was() -> None:
+    sent = FRAME[:42]
+    received = sent + LETTERS.octets(42, 60)
+    difference = compare(received, sent)
+
+    assert not difference
+    assert difference.truth[42:] == (None,) * 18
+    assert residue(received, LETTERS, 0, truth=difference.truth) == ((42, 60),)
