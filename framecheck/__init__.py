@@ -77,7 +77,8 @@ def decode(octets: bytes, starts_at: str = "ethernet") -> tuple[Layer, ...]:
 
     Args:
         octets: the frame from its destination address on, without FCS.
-        starts_at: what octet 0 belongs to: ``ethernet``, ``ipv4`` or ``arp``.
+        starts_at: what octet 0 belongs to: ``ethernet``, ``ipv4``, ``ipv6``, ``arp``, ``ppp``
+            or ``hdlc`` (after unescaping); anything else is payload from end to end.
 
     Returns:
         Layers whose fields join bit for bit from the first octet to the last.

@@ -38,10 +38,22 @@ def _mac(text: str) -> bytes:
 
 
 def _ip(text: str) -> bytes:
+    if ":" in text:
+        return _ipv6(text)
     parts = text.split(".")
     if len(parts) != 4 or not all(_small(p, 255) for p in parts):
         raise Problem(f"--host: ip={quote(text)} is not an IPv4 address, as in 192.0.2.77")
     return bytes(int(p) for p in parts)
+
+
+def _ipv6(text: str) -> bytes:
+    import ipaddress
+
+    try:
+        return ipaddress.IPv6Address(text.partition("%")[0]).packed
+    except ValueError:
+        example = "2001:db8::77"
+        raise Problem(f"--host: ip={quote(text)} is not an IPv6 address, as in {example}") from None
 
 
 def _port(text: str) -> int:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from framecheck.core.finding import Example
 from framecheck.core.span import Range
-from framecheck.core.sums import checksum, pseudo_header
+from framecheck.core.sums import checksum, pseudo_header, pseudo_header_ipv6
 
 ARP = bytes.fromhex(
     "ffffffffffff00005e0053010806"
@@ -55,31 +55,41 @@ def _dhcp(ends: str, ports: str, start: str, addresses: str, options: str) -> by
 def resummed(frame: bytes) -> bytes:
     """The frame with its IPv4 header checksum and its transport checksum set to the right values.
 
-    Only for Ethernet with type 0800 and a header whose lengths can be; else the frame as it is.
+    Only for Ethernet with type 0800 or 86dd and a header whose lengths can be; else the frame as
+    it is.
     """
-    if frame[12:14] != b"\x08\x00" or len(frame) < 34:
-        return frame
     octets = bytearray(frame)
-    header = 14 + (octets[14] & 15) * 4
-    stop = 14 + int.from_bytes(octets[16:18], "big")
-    octets[24:26] = bytes(2)
-    octets[24:26] = checksum(bytes(octets[14:header])).to_bytes(2, "big")
-    if octets[23] == 17:  # UDP says itself how long it is
-        stop = min(stop, header + int.from_bytes(octets[header + 4 : header + 6], "big"))
-    place = header + {1: 2, 17: 6, 6: 16}.get(octets[23], 1 << 20)
-    if 34 <= header <= place < stop - 1 < len(octets) and not octets[20] & 0x3F:
-        octets[place : place + 2] = bytes(2)
-        ends = pseudo_header(bytes(octets[26:30]), bytes(octets[30:34]), octets[23], stop - header)
-        parts = (
-            (bytes(octets[header:stop]),)
-            if octets[23] == 1
-            else (
-                ends,
-                bytes(octets[header:stop]),
-            )
-        )
-        octets[place : place + 2] = checksum(*parts).to_bytes(2, "big")
+    if frame[12:14] == b"\x08\x00" and len(frame) >= 34:
+        octets[24:26] = bytes(2)
+        header = 14 + (octets[14] & 15) * 4
+        octets[24:26] = checksum(bytes(octets[14:header])).to_bytes(2, "big")
+        if header >= 34 and not octets[20] & 0x3F:
+            _sum(octets, octets[23], header, 14 + int.from_bytes(octets[16:18], "big"), 26, 34)
+    elif frame[12:14] == b"\x86\xdd" and len(frame) >= 54:
+        number, at = octets[20], 54
+        while number in (0, 43, 44, 60) and at + 8 <= len(octets):
+            size = 8 if number == 44 else octets[at + 1] * 8 + 8
+            number, at = octets[at], at + size
+        _sum(octets, number, at, 54 + int.from_bytes(octets[18:20], "big"), 22, 54)
     return bytes(octets)
+
+
+def _sum(octets: bytearray, number: int, at: int, stop: int, first: int, behind: int) -> None:
+    """Set the checksum of the transport at an octet; its addresses stand from first to behind."""
+    if number == 17:  # UDP says itself how long it is
+        stop = min(stop, at + int.from_bytes(octets[at + 4 : at + 6], "big"))
+    place = at + {1: 2, 2: 2, 58: 2, 17: 6, 6: 16}.get(number, 1 << 20)
+    if not place < stop - 1 < len(octets):
+        return
+    octets[place : place + 2] = bytes(2)
+    source, target = bytes(octets[first : (first + behind) // 2]), bytes(octets[:behind])
+    target = target[-len(source) :]
+    make = pseudo_header if len(source) == 4 else pseudo_header_ipv6
+    ends = b"" if number in (1, 2) else make(source, target, number, stop - at)
+    value = checksum(ends, bytes(octets[at:stop]))
+    if number == 17:
+        value = value or 0xFFFF
+    octets[place : place + 2] = value.to_bytes(2, "big")
 
 
 def breaking(
@@ -133,3 +143,71 @@ OFFER = _dhcp(
     "3501023604c0000202330400000e103a04000007083b0400000c4e0104ffffff00ff",
 )
 """A DHCPOFFER of 192.0.2.77, sent to that address; its options begin at octet 282."""
+
+
+ONE, TWO = "fe80" + "00" * 6 + "02005efffe005301", "fe80" + "00" * 6 + "02005efffe005302"
+"""The link-local addresses of the two hosts, in hex (RFC 4291 2.5.6)."""
+ALL_NODES, ALL_ROUTERS = "ff02" + "00" * 13 + "01", "ff02" + "00" * 13 + "02"
+SOLICITED = "ff02" + "00" * 9 + "01ff005302"
+"""The group of all whose address ends as that of the second host (RFC 4291 2.7.1)."""
+
+
+def over_ipv6(
+    payload: str,
+    number: int = 58,
+    hops: int = 255,
+    source: str = ONE,
+    target: str = TWO,
+    link: str | None = None,
+) -> bytes:
+    """A frame with an IPv6 datagram: ``payload`` in hex, the number of the header it begins with.
+
+    ``link``: where the frame goes; None: to the second host, or to the group's own address.
+    """
+    octets = bytes.fromhex(payload)
+    to = link or ("3333" + target[-8:] if target.startswith("ff") else "00005e005302")
+    head = f"{to}00005e00530186dd60000000{len(octets):04x}{number:02x}{hops:02x}{source}{target}"
+    return resummed(bytes.fromhex(head) + octets)
+
+
+def over_udp(payload: str, source_port: int, port: int) -> bytes:
+    """A frame with a UDP datagram over IPv4 whose data are ``payload``, in hex."""
+    size = len(payload) // 2
+    head = f"00005e00530200005e00530108004500{28 + size:04x}1234000040110000c0000201c0000202"
+    return resummed(bytes.fromhex(f"{head}{source_port:04x}{port:04x}{8 + size:04x}0000{payload}"))
+
+
+SOLICITATION = over_ipv6("8700000000000000" + TWO + "010100005e005301", target=SOLICITED)
+"""A neighbour solicitation with its source's link-layer address; its options begin at 78."""
+ADVERTISEMENT = over_ipv6("8800000060000000" + ONE + "020100005e005301")
+"""The answer to one."""
+ROUTER = over_ipv6(
+    "8600000040000708" + "00" * 8 + "010100005e005301"
+    "030440c000278d0000093a800000000020010db8" + "00" * 12,
+    target=ALL_NODES,
+)
+"""A router advertisement with a prefix; its options begin at octet 70."""
+ECHO_IPV6 = over_ipv6("800000001234000766726f7374", hops=64)
+"""An echo request with 5 octets of data."""
+UDP_IPV6 = over_ipv6("13881389000d000068656c6c6f", 17, 64)
+"""A datagram that says hello over IPv6."""
+TCP_IPV6 = over_ipv6("c000005001020304000000007002faf000000000020405a004020101", 6, 64)
+"""A SYN over IPv6."""
+REPORT = resummed(
+    bytes.fromhex(
+        "01005e00001600005e0053010800"
+        "460000281234000001020000c0000201e0000016"
+        "94040000"
+        "220000000000000104000000e00000fb"
+    )
+)
+"""A report of version 3 that joins 224.0.0.251, with the router alert option; IGMP at octet 38."""
+QUERY = resummed(
+    bytes.fromhex(
+        "01005e00000100005e0053010800"
+        "460000201234000001020000c0000201e0000001"
+        "94040000"
+        "1164000000000000"
+    )
+)
+"""A general query of version 2; IGMP at octet 38."""

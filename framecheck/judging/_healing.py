@@ -19,9 +19,19 @@ from framecheck.judging._measure import octets_of
 from framecheck.judging.judge import examined
 from framecheck.layers import decode_frame
 
-_SUMS = frozenset(("ipv4-header-checksum", "icmp-checksum", "udp-checksum", "tcp-checksum"))
-_LENGTHS = frozenset(("ipv4-total-length", "udp-length"))
-_EXACT = frozenset(("dhcp-reply-destination", "ipv4-multicast-address", "ipv4-total-length"))
+_SUMS = frozenset(
+    f"{name}-checksum" for name in ("ipv4-header", "icmp", "icmpv6", "igmp", "udp", "tcp")
+)
+_LENGTHS = frozenset(("ipv4-total-length", "ipv6-payload-length", "udp-length"))
+_EXACT = frozenset(
+    (
+        "dhcp-reply-destination",
+        "ipv4-multicast-address",
+        "ipv4-total-length",
+        "ipv6-multicast-address",
+        "ipv6-payload-length",
+    )
+)
 """Rules that a word taken at random would hardly satisfy: they may vouch for both its octets."""
 _MOST_OCTETS = 16
 """A rule that speaks of more octets than this points at no word."""

@@ -18,8 +18,8 @@ def too_few(layer: Layer, view: View, least: int, what: str) -> Iterator[Breach]
 
     ``what``: the whole of it in a sentence, ``a UDP header has``.
     """
-    # An IPv4 header itself is never in another fragment.
-    lost = view.cut if layer.kind == "ipv4" else lacks(view)
+    # An IP header itself is never in another fragment.
+    lost = view.cut if layer.kind in ("ipv4", "ipv6") else lacks(view)
     if layer.room < least and not lost:
         says = f"{many(layer.room)}, {what} {least}"
         yield Breach((there(layer, view),), layer.room, least, says)

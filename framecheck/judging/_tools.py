@@ -21,6 +21,11 @@ def at_all(fields: tuple[Field, ...], observed: Any, expected: Any, says: str) -
     return Breach(tuple(f.span for f in fields), observed, expected, says)
 
 
+def span_of(layer: Layer) -> Span:
+    """Where a layer's own fields stand."""
+    return Span(layer.start, layer.stop)
+
+
 def there(layer: Layer, view: View) -> Span:
     """From the layer's start to the last octet that is left to it."""
     return Span(layer.start, max(layer.stop, min(layer.limit, len(view.octets) * 8)))
@@ -46,6 +51,15 @@ def many(count: int) -> str:
 def dotted(address: bytes) -> str:
     """An IPv4 address in dotted decimal."""
     return ".".join(map(str, address))
+
+
+def printed(address: bytes) -> str:
+    """An IPv4 or IPv6 address as people write it (RFC 5952 4)."""
+    if len(address) == 4:
+        return dotted(address)
+    from ipaddress import IPv6Address
+
+    return str(IPv6Address(address)) if len(address) == 16 else address.hex()
 
 
 def colons(address: bytes) -> str:

@@ -1,4 +1,4 @@
-"""Fate: at which step a strict host drops a frame, and by which rule (RFC 1122, RFC 1812).
+"""Fate: at which step a strict host drops a frame, and by which rule (RFC 1122, RFC 8200).
 
 The steps stand in the order in which a receiver takes them. The first that ends the frame's way
 decides; what is not known of the host is assumed to fit, and said.
@@ -10,11 +10,11 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from framecheck.core.finding import Finding, Rule
-from framecheck.core.layer import Layer
+from framecheck.core.layer import Field, Layer
 from framecheck.core.sheet import Fate
 from framecheck.core.view import View
 from framecheck.judging import host
-from framecheck.judging._measure import is_fragment
+from framecheck.judging._measure import claimed, is_fragment
 from framecheck.judging.judge import rule_of
 
 STEPS = (
@@ -41,7 +41,8 @@ _SUMMED_AT = {
     "tcp-checksum": "transport-checksum",
 }
 _LINK = ("ethernet", "vlan", "llc", "snap")
-_OVER_IP = ("icmp", "udp", "tcp")
+_OVER_IP = ("icmp", "icmpv6", "igmp", "udp", "tcp")
+_SOLICITATION = 135
 _AT = {step: i for i, step in enumerate(STEPS)}
 
 
@@ -60,7 +61,7 @@ def fate(view: View, findings: Sequence[Finding]) -> Fate:
 
     ``findings``: those of ``judge`` for this view. Never raises, whatever the octets.
     """
-    if not view.layers or view.layers[0].kind not in ("ethernet", "ipv4", "arp"):
+    if not view.layers or view.layers[0].kind not in ("ethernet", "ipv4", "ipv6", "arp"):
         return Fate("cannot tell")
     turns = sorted((*_drops(findings), *_way(view)), key=lambda t: t.step)
     ends = [t for t in turns if t.what != "assumed"]
@@ -108,10 +109,16 @@ def _way(view: View) -> Iterator[_Turn]:
             yield from _link(layer, view)
         elif layer.kind == "vlan" and layer.number("vlan_identifier"):
             yield _Turn(_AT["ethertype-demux"], "assumed", "vlan")
-        elif layer.kind == "ipv4":
+        elif layer.kind in ("ipv4", "ipv6"):
             yield from _internet(layer, view)
         elif layer.kind == "arp":
             yield from _arp(layer, view)
+        elif layer.kind == "ipv6-routing" and layer.number("segments_left"):
+            yield _open("options")  # whether it is passed on is the host's own choice
+        elif layer.kind == "icmpv6":
+            if layer.number("type") == _SOLICITATION:
+                ours = _knows(view, layer.get("target_address"))
+                yield from _asks(host.solicited_address, layer, view, ours, "ip")
         elif layer.kind in ("udp", "tcp"):
             ours = view.host.port is not None
             yield from _asks(host.port_number, layer, view, ours, "port")
@@ -140,14 +147,20 @@ def _internet(ip: Layer, view: View) -> Iterator[_Turn]:
     if destination is None or not destination.whole:
         yield _open("ip-version-ihl")
         return
-    if 224 <= destination.raw[0] <= 239:
+    if host.is_group(destination.raw):
         yield _Turn(_AT["source-destination-address"], "assumed", "group")
     elif destination.raw != b"\xff" * 4:
-        yield from _asks(host.ip_address, ip, view, view.host.ip is not None, "ip")
-    if is_fragment(ip):
+        yield from _asks(host.ip_address, ip, view, _knows(view, destination), "ip")
+    if is_fragment(ip, view):
         yield _open("reassembly")
-    if view.cut and (ip.number("total_length") or 0) > ip.room:
+    if view.cut and (claimed(ip) or 0) > ip.room:
         yield _open("total-length-vs-received")
+
+
+def _knows(view: View, address: Field | None) -> bool:
+    """Whether the host's own address is known, of the version that this one has."""
+    ours = view.host.ip
+    return ours is not None and address is not None and len(ours) == len(address.raw)
 
 
 def _arp(arp: Layer, view: View) -> Iterator[_Turn]:
@@ -155,16 +168,16 @@ def _arp(arp: Layer, view: View) -> Iterator[_Turn]:
     if target is None or not target.whole:
         yield _open("application")
     elif target.raw != arp["sender_protocol_address"].raw:
-        yield from _asks(host.ip_address, arp, view, view.host.ip is not None, "ip")
+        yield from _asks(host.ip_address, arp, view, _knows(view, target), "ip")
 
 
 def _end(known: Sequence[Layer], view: View) -> Iterator[_Turn]:
     """Where the way leaves what rules speak of: a type or a protocol of the host's own."""
     kinds = [x.kind for x in known]
     beyond = next((k for k in kinds if k not in _LINK), None)
-    if beyond not in ("ipv4", "arp"):
+    if beyond not in ("ipv4", "ipv6", "arp"):
         yield _open("ethertype-demux", "protocol")
-    elif beyond == "ipv4" and not any(k in _OVER_IP for k in kinds):
+    elif beyond != "arp" and not any(k in _OVER_IP for k in kinds):
         yield _open("protocol-demux", "protocol")
     elif any(x.kind in ("llc", "snap") for x in view.layers):
         # Hosts should take IP in 802.3 frames (RFC 1122 2.3.3); common ones do not.

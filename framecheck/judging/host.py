@@ -11,7 +11,13 @@ from collections.abc import Iterator
 from framecheck.core.finding import Breach, rfc, rule
 from framecheck.core.layer import Layer
 from framecheck.core.view import View
-from framecheck.judging._examples import UDP, breaking
+from framecheck.judging._examples import SOLICITATION, UDP, breaking
+from framecheck.judging._tools import printed
+
+
+def is_group(address: bytes) -> bool:
+    """Whether an IPv4 or IPv6 address is that of a group."""
+    return address[:1] == b"\xff" if len(address) == 16 else 224 <= address[0] <= 239
 
 
 def is_broadcast_for(address: bytes, ours: bytes) -> bool:
@@ -72,20 +78,40 @@ def ip_address(layer: Layer, view: View) -> Iterator[Breach]:
     if asked and address == layer["sender_protocol_address"].raw:
         return  # an announcement is for everybody (RFC 5227 2.3)
     what = "asks for" if asked else "is for"
-    says = f"the frame {what} {_dotted(address)}, the host is {_dotted(ours)}"
+    says = f"the frame {what} {printed(address)}, the host is {printed(ours)}"
     yield Breach((field.span,), address.hex(), ours.hex(), says)
 
 
 def _for_many(ip: Layer, view: View, address: bytes, ours: bytes) -> bool:
-    if 224 <= address[0] <= 239 or address == b"\xff" * 4:
+    if is_group(address) or address == b"\xff" * 4:
         return True
+    if len(address) == 16:
+        return False  # IPv6 has no broadcast
     link = view.find("ethernet")
     on_broadcast = link is None or link.number("destination") == (1 << 48) - 1
     return on_broadcast and is_broadcast_for(address, ours)
 
 
-def _dotted(address: bytes) -> str:
-    return ".".join(map(str, address))
+@rule(
+    "host-solicited-address",
+    layer="icmpv6",
+    certainty="unusual",
+    source=rfc(4861, "7.2.3"),
+    drops="application",
+    example=breaking(SOLICITATION, ((62, 78),), (76, "5309")),
+)
+def solicited_address(icmpv6: Layer, view: View) -> Iterator[Breach]:
+    """A neighbour solicitation must ask for an address of the host's own.
+
+    The group of solicited nodes is shared by all whose addresses end in the same 24 bits; a host
+    discards in silence what asks for another address.
+    """
+    target, ours = icmpv6.get("target_address"), view.host.ip
+    if target is None or not target.whole or ours is None or len(ours) != len(target.raw):
+        return
+    if target.raw != ours:
+        says = f"the frame asks for {printed(target.raw)}, the host is {printed(ours)}"
+        yield Breach((target.span,), target.raw.hex(), ours.hex(), says)
 
 
 @rule(
@@ -108,4 +134,4 @@ def port_number(transport: Layer, view: View) -> Iterator[Breach]:
         yield Breach((transport["destination_port"].span,), port, ours, says)
 
 
-RULES = (mac_address, ip_address, port_number)
+RULES = (mac_address, ip_address, solicited_address, port_number)

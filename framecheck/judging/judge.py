@@ -15,9 +15,22 @@ _RULES = "framecheck.judging.rules"
 _VERDICTS = "framecheck.judging.verdicts"
 
 
+def layer_of(module: str) -> str:
+    """The kind of layer that a module speaks of: it is named by it, or by it and a subject.
+
+    ``ipv6_fragment_order`` speaks of ``ipv6-fragment``, not of ``ipv6``: the longest name counts.
+    """
+    words = module.split("_")
+    layers = modules("framecheck.layers")
+    for count in range(len(words), 1, -1):
+        if "_".join(words[:count]) in layers:
+            return "-".join(words[:count])
+    return words[0]
+
+
 def _files(package: str, kind: str) -> tuple[str, ...]:
-    """The modules that speak of a kind of layer: named by it, or by it and a subject."""
-    return tuple(m for m in modules(package) if m.partition("_")[0] == kind)
+    """The modules that speak of a kind of layer."""
+    return tuple(m for m in modules(package) if layer_of(m) == kind)
 
 
 @cache

@@ -17,6 +17,9 @@ REFERENCE = tomllib.loads(
     (Path(__file__).parents[2] / "vectors/reference/frames.toml").read_text("utf-8")
 )
 NOBODY = Host()
+BOARD_IPV6 = Host(
+    bytes.fromhex("00005e005302"), bytes.fromhex("fe8000000000000002005efffe005302"), 5001
+)
 BOARD = Host(bytes.fromhex("00005e005302"), bytes((192, 0, 2, 2)), 5001)
 
 

@@ -11,7 +11,7 @@ from judged_frames import BOARD, changed, judged, reference
 
 from framecheck.core.finding import Host
 from framecheck.core.sheet import Fate
-from framecheck.judging._examples import DISCOVER, OFFER, TCP, UDP, resummed
+from framecheck.judging._examples import DISCOVER, OFFER, TCP, UDP, over_ipv6, resummed
 
 
 def sound(octets: bytes, at: int, digits: str) -> bytes:
@@ -131,7 +131,7 @@ def test_an_arp_request_for_another_address_is_not_answered():
     ("octets", "step"),
     [
         (changed(UDP, 12, "0600"), "ethertype-demux"),
-        (changed(UDP, 12, "86dd60"), "ethertype-demux"),
+        (over_ipv6("00" * 8, 253), "protocol-demux"),
         (sound(UDP, 23, "fd"), "protocol-demux"),
         (reference("snap-arp-request"), "ethertype-demux"),
     ],

@@ -16,8 +16,12 @@ from framecheck.judging._examples import (
     DISCOVER,
     ICMP,
     OFFER,
+    QUERY,
+    SOLICITATION,
+    SOLICITED,
     TCP,
     UDP,
+    over_ipv6,
     resummed,
 )
 
@@ -102,17 +106,15 @@ QUIET = {
     "options in file, each field ended": dhcp(
         DISCOVER, "350101" + "340101" + "ff", (150, "0c0161ff")
     ),
-    "query for group members from nobody": sound(
-        UDP, (0, "01005e000001"), (23, "02"), (26, "00000000"), (30, "e0000001")
-    ),
+    "query for group members from nobody": sound(QUERY, (26, "00000000")),
     "SYN that offers exact congestion marks": sound(TCP, (46, "a1c2")),
     "acknowledgment with selective blocks": sound(
         TCP, (47, "10"), (54, "0101" + "0512" + "00000001000000020000000300000004")
     ),
     "reset without acknowledgment": sound(TCP, (46, "5004"), (54, "00" * 20)),
     "broadcast of a subnet": sound(UDP, (0, "ffffffffffff"), (30, "c00002ff")),
-    "group that an access point sends to one station": changed(
-        UDP, 12, "86dd" + "60" + "00" * 3 + "00083a01" + "00" * 16 + "ff02" + "00" * 13 + "01"
+    "group that an access point sends to one station": over_ipv6(
+        SOLICITATION[54:].hex(), target=SOLICITED, link="00005e005302"
     ),
     "loopback device": sound(UDP, (0, "00" * 12), (26, "7f000001"), (30, "7f000001")),
     "two tags and an ARP request that was padded before": (

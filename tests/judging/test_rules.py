@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
-from judged_frames import BOARD, REFERENCE, judged, reference
+from judged_frames import BOARD, BOARD_IPV6, REFERENCE, judged, reference
 
 from framecheck.core.finding import Rule
 from framecheck.core.shelf import load, modules
@@ -13,6 +13,7 @@ from framecheck.core.view import View
 from framecheck.judging import STEPS, all_rules, judge, rule_named
 from framecheck.judging.device import RULES as DEVICE_RULES
 from framecheck.judging.host import RULES as HOST_RULES
+from framecheck.judging.judge import layer_of
 from framecheck.layers import decode_frame, kinds
 
 RULES = {r.name: r for r in all_rules()}
@@ -29,7 +30,7 @@ def seen(rule: Rule) -> View:
         decode_frame(octets, rule.example.starts_at),
         fcs=bytes.fromhex(rule.example.fcs) or None,
         on_wire=rule.example.on_wire,
-        host=BOARD,
+        host=BOARD_IPV6 if octets[12:14] == b"\x86\xdd" else BOARD,
         head=bytes.fromhex(rule.example.head),
         claimed=rule.example.claimed,
     )
@@ -97,7 +98,7 @@ def test_it_has_its_papers(name):
 def test_each_file_is_named_after_the_layer_of_its_rules(shelf):
     for module in modules(shelf):
         for rule in load(shelf, module, Rule):
-            assert module.partition("_")[0] == rule.layer
+            assert layer_of(module) == rule.layer
 
 
 def test_all_rules_are_sorted_and_found_by_name():

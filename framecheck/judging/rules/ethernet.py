@@ -6,14 +6,12 @@ from collections.abc import Iterator
 
 from framecheck.core.finding import Breach, memory, practice, rfc, rule
 from framecheck.core.layer import Layer
-from framecheck.core.span import Span
 from framecheck.core.view import View
 from framecheck.judging._examples import ARP, UDP, breaking
 from framecheck.judging._tools import at, at_all, colons, in_loopback
 from framecheck.judging._types import length_beyond, undefined_type
 
 _SWAPPED = {0x0008: 0x0800, 0x0608: 0x0806, 0xDD86: 0x86DD, 0x0081: 0x8100}
-_IPV6 = "86dd" + "6000000000083aff" + "fe80" + "00" * 13 + "01" + "ff02" + "00" * 13 + "01"
 
 
 @rule(
@@ -128,46 +126,6 @@ def source_destination_same(ethernet: Layer, view: View) -> Iterator[Breach]:
     if destination.raw == source.raw and not source.raw[0] & 1:
         says = f"source and destination are both {colons(source.raw)}"
         yield at_all((destination, source), source.raw.hex(), None, says)
-
-
-@rule(
-    "ethernet-ipv6-version",
-    layer="ethernet",
-    certainty="impossible",
-    source=rfc(8200, "3"),
-    drops="ip-version-ihl",
-    example=breaking(UDP, ((14, 15),), (12, "86dd")),
-)
-def ipv6_version(ethernet: Layer, view: View) -> Iterator[Breach]:
-    """Behind type 86dd stands version 6."""
-    if ethernet.number("type") == 0x86DD and len(view.octets) > 14:
-        version = view.octets[14] >> 4
-        if version != 6:
-            says = f"the type says IPv6, the version is {version}"
-            yield Breach((Span(112, 116),), version, 6, says)
-
-
-@rule(
-    "ethernet-ipv6-multicast-address",
-    layer="ethernet",
-    certainty="suspicious",
-    source=memory("RFC 2464", "7"),
-    drops="mac-address-filter-and-fcs",
-    example=breaking(UDP, ((0, 6), (38, 54)), (0, "333300000002"), (12, _IPV6)),
-)
-def ipv6_multicast_address(ethernet: Layer, view: View) -> Iterator[Breach]:
-    """An IPv6 group goes to 33-33 and the low 32 bits of its address.
-
-    The MAC filter of a member waits for exactly that address. A unicast link address is left
-    alone: access points send groups that way.
-    """
-    group, link = view.octets[38:54], ethernet.get("destination")
-    if ethernet.number("type") != 0x86DD or len(group) < 16 or link is None:
-        return
-    wanted = b"\x33\x33" + group[12:]
-    if group[0] == 0xFF and view.octets[14] >> 4 == 6 and link.raw[0] & 1 and link.raw != wanted:
-        says = f"the group's link address is {colons(wanted)}, the frame goes to {colons(link.raw)}"
-        yield Breach((link.span, Span.of_octets(38, 54)), link.raw.hex(), wanted.hex(), says)
 
 
 @rule(

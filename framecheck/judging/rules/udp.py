@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from framecheck.core.finding import Breach, memory, rfc, rule
 from framecheck.core.layer import Layer
 from framecheck.core.view import View
-from framecheck.judging._examples import UDP, breaking
-from framecheck.judging._measure import is_fragment
+from framecheck.judging._examples import UDP, UDP_IPV6, breaking
+from framecheck.judging._measure import carrier, is_fragment
 from framecheck.judging._shapes import too_few
 from framecheck.judging._tools import at, many
 
@@ -42,8 +42,8 @@ def surplus(udp: Layer, view: View) -> Iterator[Breach]:
     Octets behind it are covered by no checksum. Options for UDP stand there (RFC 9868, from
     memory), but nobody sends them yet.
     """
-    length, ip = udp.number("length"), view.below(udp)
-    if length is None or ip is None or is_fragment(ip):
+    length, ip = udp.number("length"), carrier(udp, view)
+    if length is None or ip is None or is_fragment(ip, view):
         return
     if _HEADER <= length < udp.room:
         left = udp.room - length
@@ -62,8 +62,32 @@ def checksum_absent(udp: Layer, view: View) -> Iterator[Breach]:
 
     That is legal over IPv4, and a host delivers the datagram; nothing vouches for its data.
     """
-    if udp.number("checksum") == 0:
+    if udp.number("checksum") == 0 and not _over_ipv6(udp, view):
         yield at(udp["checksum"], None, "0000: no checksum was made")
+
+
+def _over_ipv6(udp: Layer, view: View) -> bool:
+    ip = carrier(udp, view)
+    return ip is not None and ip.kind == "ipv6"
+
+
+@rule(
+    "udp-checksum-zero-over-ipv6",
+    layer="udp",
+    certainty="forbidden",
+    source=rfc(8200, "8.1"),
+    drops="transport-checksum",
+    lenient="hosts that are told to, for the ports of a tunnel (RFC 6936)",
+    example=breaking(UDP_IPV6, ((60, 62),), (60, "0000"), resum=False),
+)
+def checksum_zero_over_ipv6(udp: Layer, view: View) -> Iterator[Breach]:
+    """Over IPv6 a UDP checksum must be made; 0000 must not be sent.
+
+    IPv6 has no header checksum: nothing would vouch for the addresses. A host must discard the
+    datagram. A sum that comes out as 0000 is sent as ffff.
+    """
+    if udp.number("checksum") == 0 and _over_ipv6(udp, view):
+        yield at(udp["checksum"], None, "0000: no checksum was made, which IPv6 does not allow")
 
 
 @rule(

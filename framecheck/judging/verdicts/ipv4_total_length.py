@@ -8,7 +8,7 @@ from framecheck.core.finding import Breach, Verdict, rfc, rule
 from framecheck.core.layer import Layer
 from framecheck.core.view import View
 from framecheck.judging._examples import UDP, breaking
-from framecheck.judging._measure import measure, misfit
+from framecheck.judging._measure import length_of, measure, misfit
 
 _NAME = "ipv4-total-length"
 
@@ -16,21 +16,7 @@ _NAME = "ipv4-total-length"
 @measure(_NAME, layer="ipv4")
 def take(ip: Layer, view: View) -> Verdict | None:
     """Whether the length holds its header and is held by the frame; padding may follow."""
-    field = ip.get("total_length")
-    if field is None or not field.whole:
-        return Verdict(_NAME, "unverifiable", None, None, field.span if field else None, ())
-    total, ihl = field.number, max(5, ip.number("ihl") or 0)
-    covers = (field.span,)
-    if total < ihl * 4:
-        says = f"shorter than its own header of {ihl * 4} octets"
-        computed = None if view.cut else ip.room
-        return Verdict(_NAME, "mismatch", total, computed, field.span, covers, says)
-    if total <= ip.room:
-        return Verdict(_NAME, "match", total, total, field.span, covers)
-    if view.cut:
-        return Verdict(_NAME, "unverifiable", total, None, field.span, covers)
-    says = f"{total - ip.room} more than the {ip.room} octets that are there"
-    return Verdict(_NAME, "mismatch", total, ip.room, field.span, covers, says)
+    return length_of(ip, view, _NAME, "total_length")
 
 
 @rule(

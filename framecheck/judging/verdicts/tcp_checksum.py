@@ -1,4 +1,4 @@
-"""The TCP checksum, with the pseudo-header of IPv4 (RFC 9293 3.1)."""
+"""The TCP checksum, with the pseudo-header of its IP (RFC 9293 3.1, RFC 8200 8.1)."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from framecheck.core.finding import Breach, Verdict, rfc, rule
 from framecheck.core.layer import Layer
 from framecheck.core.view import View
 from framecheck.judging._examples import TCP, breaking
-from framecheck.judging._measure import is_whole, measure, mismatch, transport
+from framecheck.judging._measure import measure, mismatch, whole_transport
 
 _NAME = "tcp-checksum"
 
@@ -16,9 +16,7 @@ _NAME = "tcp-checksum"
 @measure(_NAME, layer="tcp")
 def take(tcp: Layer, view: View) -> Verdict | None:
     """The sum up to the end that IP gives; not verifiable for a part of a segment."""
-    ip = view.below(tcp)
-    whole = ip is not None and ip.kind == "ipv4" and is_whole(ip, view)
-    return transport(tcp, view, _NAME, 6, tcp.limit if whole else None)
+    return whole_transport(tcp, view, _NAME, 6)
 
 
 @rule(

@@ -1,4 +1,4 @@
-"""The UDP checksum, with the pseudo-header of IPv4 (RFC 768)."""
+"""The UDP checksum, with the pseudo-header of its IP (RFC 768, RFC 8200 8.1)."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from framecheck.core.finding import Breach, Verdict, rfc, rule
 from framecheck.core.layer import Layer
 from framecheck.core.view import View
 from framecheck.judging._examples import UDP, breaking
-from framecheck.judging._measure import is_fragment, measure, mismatch, transport
+from framecheck.judging._measure import carrier, is_fragment, measure, mismatch, transport
 
 _NAME = "udp-checksum"
 
@@ -16,8 +16,8 @@ _NAME = "udp-checksum"
 @measure(_NAME, layer="udp")
 def take(udp: Layer, view: View) -> Verdict | None:
     """The sum up to UDP's own length; 0000 says that there is none."""
-    ip, length = view.below(udp), udp.number("length")
-    known = ip is not None and not is_fragment(ip) and length is not None and length >= 8
+    ip, length = carrier(udp, view), udp.number("length")
+    known = ip is not None and not is_fragment(ip, view) and length is not None and length >= 8
     stop = udp.start + length * 8 if known and length is not None else None
     verdict = transport(udp, view, _NAME, 17, stop)
     if verdict.outcome == "unverifiable" and verdict.carried == 0 and known:

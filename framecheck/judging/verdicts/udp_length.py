@@ -8,7 +8,7 @@ from framecheck.core.finding import Breach, Outcome, Verdict, rfc, rule
 from framecheck.core.layer import Layer
 from framecheck.core.view import View
 from framecheck.judging._examples import UDP, breaking
-from framecheck.judging._measure import is_fragment, measure, misfit
+from framecheck.judging._measure import carrier, claimed, is_fragment, measure, misfit
 
 _NAME = "udp-length"
 
@@ -20,12 +20,12 @@ def take(udp: Layer, view: View) -> Verdict | None:
     if field is None or not field.whole:
         return Verdict(_NAME, "unverifiable", None, None, field.span if field else None, ())
     length, room, covers = field.number, udp.room, (field.span,)
-    ip = view.below(udp)
-    if ip is not None and is_fragment(ip):
+    ip = carrier(udp, view)
+    if ip is not None and is_fragment(ip, view):
         return Verdict(_NAME, "unverifiable", length, None, field.span, covers)
     if view.cut and ip is not None:
         # What is lost still counts: IP says how much there was.
-        room = max(room, (ip.number("total_length") or 0) - (ip.number("ihl") or 0) * 4)
+        room = max(room, (claimed(ip) or 0) - (udp.start - ip.start) // 8)
     if length < 8:
         says = "shorter than its own header of 8 octets"
     elif length > room:

@@ -1,0 +1,62 @@
+"""IPv6 hop-by-hop options (RFC 8200 4.3): length and options, and where they stand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from framecheck.core.finding import Breach, memory, rfc, rule
+from framecheck.core.layer import Layer
+from framecheck.core.view import View
+from framecheck.judging._examples import ECHO_IPV6, breaking, over_ipv6
+from framecheck.judging._extension import example_with, option_rules, options
+from framecheck.judging._tools import at
+
+_JUMBO = 0xC2
+_ECHO = ECHO_IPV6[54:].hex()
+
+length, option_length, option_size, option_unknown, option_padding = option_rules(
+    "ipv6-hop-by-hop", 0, "4.3"
+)
+
+
+@rule(
+    "ipv6-hop-by-hop-not-first",
+    layer="ipv6-hop-by-hop",
+    certainty="impossible",
+    source=rfc(8200, "4.1"),
+    drops="options",
+    example=breaking(
+        over_ipv6("0000010400000000" + "3a00010400000000" + _ECHO, 60, 64), ((54, 55),)
+    ),
+)
+def not_first(header: Layer, view: View) -> Iterator[Breach]:
+    """Hop-by-hop options stand right behind the IPv6 header and nowhere else.
+
+    A host answers a 0 in any other next header field with ICMPv6 4/1.
+    """
+    below = view.below(header)
+    field = below.get("next_header") if below is not None and below.kind != "ipv6" else None
+    if field is not None:
+        yield at(field, None, "hop-by-hop options are announced by another extension header")
+
+
+@rule(
+    "ipv6-hop-by-hop-jumbo-length",
+    layer="ipv6-hop-by-hop",
+    certainty="forbidden",
+    source=memory("RFC 2675", "3"),
+    drops="options",
+    example=breaking(example_with(0, "c2040000ffff"), ((56, 62),)),
+)
+def jumbo_length(header: Layer, view: View) -> Iterator[Breach]:
+    """A jumbo payload has more than 65535 octets, and the payload length beside it is zero."""
+    ip = view.below(header)
+    for option in options(header):
+        if option.code != _JUMBO or len(option.data) != 4 or ip is None:
+            continue
+        size = int.from_bytes(option.data, "big")
+        if size < 65536 or ip.number("payload_length"):
+            says = f"a jumbo payload of {size} octets beside a payload length that is not zero"
+            if size < 65536:
+                says = f"a jumbo payload of {size} octets, which needs no such option"
+            yield Breach((option.span,), size, None, says)
