@@ -44,8 +44,6 @@ class Found(NamedTuple):
     doubts: tuple[Doubt, ...] = ()
     lead: str = ""
     """Words in front of the octets, for length and direction."""
-    side: int = 0
-    """Of two dumps beside each other, which one: its rows' line ends belong to the first."""
 
 
 class Block(Protocol):
@@ -121,12 +119,9 @@ def track_of(found: Found, facts: Facts, content: Content | None) -> Track:
     track.text = first.line.text
     track.block = True
     track.proof = found.proof
-    track.side = found.side
     for row in found.rows:
         before = track.digits
         track.add(Taken(None, row.octets, row.columns, row.ends, None, False), row.line)
-        # Octets of one group of digits count it once.
-        places = set(zip(row.columns, row.ends, strict=True))
-        track.digits = before + sum(e - c for c, e in places)
+        track.digits = before + sum(e - c for c, e in zip(row.columns, row.ends, strict=True))
     track.doubts.extend(found.doubts)
     return track

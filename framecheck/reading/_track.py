@@ -94,8 +94,8 @@ class Track:
         """Whether several lines together said which characters are octets."""
         self.proof = 0.0
         """Evidence of such a block, in bits."""
-        self.side = 0
-        """Of two dumps beside each other, which one."""
+        self.marker: Line | None = None
+        """A line behind the last row that may stand for more of its kind."""
         self.spaced = False
         """Whether a blank line stands behind every row so far."""
         self.length = 0

@@ -24,6 +24,7 @@ from framecheck.reading._lines import LONGEST, Line, Lines
 from framecheck.reading._marks import Tiling
 from framecheck.reading._parse import MAYBE, readings
 from framecheck.reading._reading import Reading
+from framecheck.reading._repeat import repeated
 from framecheck.reading._shape import Shape
 from framecheck.reading._track import ETHERTYPES, STRONG, WIDTHS, Track
 from framecheck.reading._uneven import UNEVEN
@@ -128,7 +129,7 @@ class Reader:
         for found in block.found():
             near = joined(facts(found.lead), self._block_facts)
             track = track_of(found, near, self._content)
-            last = at_end and found.rows[-1].line is block.lines[-1]
+            last = at_end and found.rows[-1].line.number == block.lines[-1].number
             dones.append(finished([track], self._content, at_end=last, first=self._dumps == 0))
             kept = max(kept, *(row.line.number for row in found.rows))
         if dones and all(done.dump for done in dones):
@@ -222,6 +223,8 @@ class Reader:
             for t in self._open:
                 t.blanks += 1
             return
+        if self._open and self._repeats(line):
+            return
         if len(self._open) == 1:
             two = run_together(self._open[0], line)
             if two:
@@ -294,6 +297,16 @@ class Reader:
         groups, self._aside.groups = self._aside.groups, []
         for _, group in groups:
             self._finish(group)
+
+    def _repeats(self, line: Line) -> bool:
+        """Whether the line is a repeat marker of an open dump, or the row behind one."""
+        going = [t for t in self._open if repeated(t, line)]
+        if not going:
+            return False
+        self._open = going
+        if going[0].closed:
+            self._close_all()
+        return True
 
     def _goes_on(self, found: list[Reading], line: Line) -> bool:
         """Whether a line that the shape did not read is the open dump's next row all the same."""

@@ -6,7 +6,7 @@ import re
 from typing import NamedTuple
 
 from framecheck.reading._block import MOST_LINES, Cells, Content, Form, Found
-from framecheck.reading._lines import Line
+from framecheck.reading._lines import Line, taken_apart
 from framecheck.reading._reading import Stretch
 
 _PAIRS = re.compile(
@@ -74,7 +74,13 @@ class _Beside:
 
     def _add(self, line: Line, left: Stretch | None, right: Stretch | None) -> None:
         self.held.append(line)
-        self.sides.append((_cells(line, left), _cells(line, right)))
+        cut = self.right[0]
+        if right is None or len(line.text) <= cut:
+            self.sides.append((_cells(line, left), None))
+            return
+        # Each half of the line belongs to one of the dumps.
+        first, second = taken_apart(line, cut)
+        self.sides.append((_cells(first, left), _cells(second, (0, right[1] - cut))))
 
     def found(self) -> list[Found]:
         """Both dumps, if each of them is one."""
@@ -94,7 +100,7 @@ class _Beside:
             ):
                 return []
             proof = 6.0 + min(14.0, 2.0 * self.counted)
-            out.append(Found(tuple(rows), "two dumps beside each other", proof, side=side))
+            out.append(Found(tuple(rows), "two dumps beside each other", proof))
         return out
 
 

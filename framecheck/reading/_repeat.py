@@ -1,0 +1,107 @@
+"""Repeat markers: a line that stands for rows equal to the one in front of it.
+
+The next offset says for how many; all their octets stand at the marker.
+"""
+
+from __future__ import annotations
+
+import re
+
+from framecheck.reading._lines import Line
+from framecheck.reading._shape import Shape, Taken
+from framecheck.reading._track import MOST_OCTETS, Track
+
+_MARKER = re.compile(
+    r"[ \t|>]*(?P<mark>\*{1,3}|\.{2,}|\"|~|(?:[.*\-(<\[]+[ \t]*)?(?:\d+[ \t]*x?[ \t]*)?"
+    r"(?:(?:all|more|lines?|rows?|the|previous|last|above|line|row)[ \t]+)*"
+    r"(?:same|repeat(?:ed|s)?|identical|ditto|duplicates?|skipp(?:ed|ing)|as above|dup)"
+    r"(?:[ \t]+(?:as|lines?|rows?|above|before|previous|last|the|row|line|\d+|times|x|data|to))*"
+    r"(?:[ \t]*[.*\-)>\]]+)?)[ \t|]*",
+    re.IGNORECASE,
+)
+_ALONE = re.compile(r"[ \t]*[+\[(]?(?:0[xX])?([0-9A-Fa-f]{1,16})[\])]?[:|]?[ \t]*")
+
+
+def is_marker(text: str, lead: str) -> re.Match[str] | None:
+    """The marker of a line, if it holds nothing else."""
+    if len(text) > len(lead) + 60:
+        return None
+    m = _MARKER.fullmatch(text)
+    if m is None and lead.strip():
+        m = _behind(text, lead)
+    return m
+
+
+def _behind(text: str, lead: str) -> re.Match[str] | None:
+    """The marker behind a prefix of the same words as the rows have."""
+    for at in range(min(len(text), len(lead) + 4), 0, -1):
+        if text[at - 1] in " \t>:])" and _words(text[:at]) == _words(lead):
+            found = _MARKER.fullmatch(text, at)
+            if found:
+                return found
+    return None
+
+
+def _words(lead: str) -> str:
+    return re.sub(r"[\d\s]+", "", lead)
+
+
+def repeated(track: Track, line: Line) -> bool:
+    """Whether the line is a repeat marker of this dump, or the row behind one."""
+    shape = track.shape
+    if not shape.offset or track.expected is None or not track.full or line.pieces:
+        return False
+    if track.marker is None:
+        if track.blanks or track.chatter or not is_marker(line.text, shape.lead):
+            return False
+        track.marker = line
+        return True
+    marker, track.marker = track.marker, None
+    for base in (shape.base,) if track.progressed else (16, 10):
+        found = _row(shape, line.text, base)
+        if found is None or found[0] is None:
+            continue
+        first = track.first_value or 0
+        expected = track.expected
+        if not track.progressed:
+            expected = first + track.total // shape.unit
+        lost = (found[0] - expected) * shape.unit
+        if 0 < lost <= MOST_OCTETS - track.total and lost % shape.per_row == 0:
+            shape.base = base
+            _fill(track, marker, lost)
+            track.expected = found[0]
+            track.progressed += 1
+            if found[1] is not None:
+                track.add(found[1], line)
+            else:
+                track.closed = True
+            return True
+    return False
+
+
+def _row(shape: Shape, text: str, base: int) -> tuple[int | None, Taken | None] | None:
+    """Offset and octets of the line behind a marker; the last line may be an offset alone."""
+    before, shape.base = shape.base, base
+    taken = shape.take(text, None)
+    shape.base = before
+    if taken is not None:
+        return taken.value, taken
+    m = _ALONE.fullmatch(text, min(len(text), len(shape.lead.rstrip(" \t"))))
+    try:
+        return (int(m[1], base), None) if m else None
+    except ValueError:
+        return None
+
+
+def _fill(track: Track, marker: Line, lost: int) -> None:
+    """Put in the rows that the marker stands for."""
+    m = is_marker(marker.text, track.shape.lead)
+    assert m is not None
+    last = track.parts[-1]
+    start, stop = m.start("mark") + 1, m.end("mark") + 1
+    octets = last * (lost // len(last))
+    digits = track.digits
+    taken = Taken(None, octets, (start,) * lost, (stop,) * lost, None, False)
+    track.add(taken, marker)
+    track.full = True
+    track.digits = digits + stop - start
