@@ -211,3 +211,17 @@ QUERY = resummed(
     )
 )
 """A general query of version 2; IGMP at octet 38."""
+
+
+def listener(message: str, target: str, hops: int = 1, alert: str = "05020000") -> bytes:
+    """A frame with a message about listeners of groups behind its router alert (RFC 3810 5)."""
+    return over_ipv6(f"3a00{alert}0100{message}", 0, hops, target=target)
+
+
+GROUP = "ff02" + "00" * 13 + "fb"
+LISTENER_QUERY = listener("8200000003e80000" + "00" * 16, ALL_NODES)
+"""A general query of version 1; ICMPv6 at octet 62."""
+LISTENER_REPORT = listener("8300000000000000" + GROUP, GROUP)
+"""A report of version 1."""
+LISTENER_REPORT_2 = listener("8f0000000000000104000000" + GROUP, "ff02" + "00" * 13 + "16")
+"""A report of version 2 with one record."""
