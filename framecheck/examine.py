@@ -9,10 +9,10 @@ from framecheck.core.finding import Finding, Host, Verdict
 from framecheck.core.frame import Doubt, Frame
 from framecheck.core.layer import Layer
 from framecheck.core.sheet import BrokenBy, Fate, FrameRecord, Repair, State
-from framecheck.core.span import Range, merged, without
+from framecheck.core.span import Range, merged, runs, without
 from framecheck.core.view import View
 from framecheck.damage import Fill
-from framecheck.evidence import Difference, Pairing, classes, compare, excuse, residue
+from framecheck.evidence import Difference, Pairing, classes, compare, excuse, reordered, residue
 from framecheck.evidence.classes import covered
 from framecheck.judging import around, fate, judge
 from framecheck.layers import summary
@@ -56,7 +56,9 @@ class Examiner:
             if reference is not None:
                 difference = _of_the_transfer(compare(octets, reference), doubtful, cut or unsure)
             unwritten = self._unwritten(frame, verdicts, difference)
-        wrong = merged((*difference.wrong, *_blamed(verdicts, len(octets))))
+        repair = _flipped(frame) or self._reordered(frame, findings)
+        healed = (*_blamed(verdicts, len(octets)), *_healed(frame, repair))
+        wrong = merged((*difference.wrong, *healed))
         bad = merged((*wrong, *difference.extra, *unwritten, *doubtful))
         truth = difference.truth
         worth = classes(octets, verdicts, findings, known_bad=bad, truth=truth)
@@ -84,7 +86,7 @@ class Examiner:
             doubtful=doubtful,
             missing=difference.missing,
             moves=difference.moves,
-            repair=_flipped(frame),
+            repair=repair,
             doubts=doubts,
             reference=reference,
         )
@@ -109,6 +111,12 @@ class Examiner:
             failing=covered(verdicts, "mismatch"),
             truth=difference.truth,
         )
+
+    def _reordered(self, frame: Frame, findings: Sequence[Finding]) -> Repair | None:
+        """The frame healed of one reordering; a frame that nothing is said against needs none."""
+        if frame.envelopes or frame.starts_at != "ethernet" or not findings:
+            return None
+        return reordered(frame.octets)
 
 
 def _is_cut(frame: Frame, layers: Sequence[Layer]) -> bool:
@@ -204,6 +212,14 @@ def _flipped(frame: Frame) -> Repair | None:
     healed[position // 8] ^= 1 << position % 8
     says = f"one flipped bit: octet 0x{position // 8:x}, bit {position % 8}"
     return Repair(says, bytes(healed), ("fcs",))
+
+
+def _healed(frame: Frame, repair: Repair | None) -> tuple[Range, ...]:
+    """The octets that a repair changes."""
+    if repair is None:
+        return ()
+    pairs = enumerate(zip(frame.octets, repair.octets, strict=True))
+    return runs(i for i, (a, b) in pairs if a != b)
 
 
 def _summary(frame: Frame, layers: Sequence[Layer]) -> str:

@@ -21,13 +21,15 @@ class Classes(NamedTuple):
     suspect: tuple[Range, ...]
 
 
+def checksums(verdicts: Iterable[Verdict]) -> list[Verdict]:
+    """The verdicts that speak of contents: a length vouches for none."""
+    return [v for v in verdicts if not v.name.endswith("-length")]
+
+
 def covered(verdicts: Iterable[Verdict], outcome: str) -> tuple[Range, ...]:
     """The octets that *checksums* with this outcome cover (a length vouches for no content)."""
     return merged(
-        span.octets
-        for v in verdicts
-        if v.outcome == outcome and not v.name.endswith("-length")
-        for span in v.covers
+        span.octets for v in checksums(verdicts) if v.outcome == outcome for span in v.covers
     )
 
 

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from framecheck.core.finding import Finding, Verdict
-from framecheck.core.frame import BROKEN_DIGITS, Doubt
+from framecheck.core.frame import OCTETS_ONLY, Doubt
 from framecheck.core.span import Range, common, without
 from framecheck.evidence.classes import covered
 
@@ -40,7 +40,7 @@ def excuse(
     deciding = [d for d in doubts if d.decides]
     if not deciding:
         return Excused(tuple(verdicts), tuple(findings), tuple(doubts), False)
-    digits_only = all(d.about == BROKEN_DIGITS for d in deciding)
+    digits_only = all(d.about in OCTETS_ONLY for d in deciding)
     if digits_only and not without(doubtful, covered(verdicts, "match")):
         settled = tuple(d._replace(decides=False) for d in doubts)
         return Excused(tuple(verdicts), tuple(findings), settled, False)

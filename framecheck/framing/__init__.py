@@ -1,6 +1,6 @@
 """Framing: a dump in, a frame out: where it starts and what a driver left around it."""
 
-from framecheck.framing.start import Known, Start, content, starts
+from framecheck.framing.start import STRONG, Known, Start, content, starts
 from framecheck.framing.unwrap import Traits, learn, unwrap
 
-__all__ = ["Known", "Start", "Traits", "content", "learn", "starts", "unwrap"]
+__all__ = ["STRONG", "Known", "Start", "Traits", "content", "learn", "starts", "unwrap"]

@@ -91,6 +91,8 @@ def _behind_a_head(octets: bytes, known: Known) -> list[Start]:
         front = octets[:at]
         name, more = _shape(front, len(octets) - at)
         bits += more - (0 if at == known.head else _SEARCHED)
+        if bits < STRONG:
+            continue  # one of so many places looks like this by chance
         found.append(Start(at, "ethernet", bits, (Envelope(name, "head", front),)))
     return found
 
