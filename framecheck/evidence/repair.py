@@ -10,7 +10,7 @@ from framecheck.core.sheet import Repair
 from framecheck.core.view import View
 from framecheck.damage import ORDERS
 from framecheck.evidence.classes import checksums
-from framecheck.framing import STRONG, content
+from framecheck.framing import STRONG, content, starts
 from framecheck.judging import judge
 from framecheck.layers import decode_frame
 
@@ -20,7 +20,8 @@ def reordered(octets: bytes) -> Repair | None:
     found: list[Repair] = []
     for order in ORDERS:
         healed = order.change(octets)
-        if healed == octets or content(healed) < STRONG:
+        start = starts(healed)[0]
+        if healed == octets or start.at or start.bits < STRONG:
             continue
         view = View(healed, decode_frame(healed))
         verdicts, findings = judge(view)
@@ -32,7 +33,7 @@ def reordered(octets: bytes) -> Repair | None:
         if held:
             chance = f"2^-{16 * len(held)} a try, {len(ORDERS)} tries"
             found.append(Repair(f"{order.says} (by chance {chance})", healed, tuple(held)))
-        elif not verdicts and content(healed) > max(content(octets), STRONG) + STRONG:
+        elif not verdicts and start.bits > max(content(octets), STRONG) + STRONG:
             # ARP carries no sum, but six octets that every packet has alike.
             found.append(Repair(order.says, healed, ("constants of the header",)))
     return found[0] if len(found) == 1 else None
