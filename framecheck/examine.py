@@ -15,7 +15,7 @@ from framecheck.damage import Fill
 from framecheck.evidence import Difference, Pairing, classes, compare, excuse, reordered, residue
 from framecheck.evidence.classes import covered
 from framecheck.judging import around, fate, judge
-from framecheck.layers import summary
+from framecheck.layers import decode_frame, summary
 
 
 class Examiner:
@@ -60,11 +60,13 @@ class Examiner:
         healed = (*_blamed(verdicts, len(octets)), *_healed(frame, repair))
         wrong = merged((*difference.wrong, *healed))
         bad = merged((*wrong, *difference.extra, *unwritten, *doubtful))
-        truth = difference.truth
+        truth = difference.truth or (tuple(repair.octets) if repair else ())
         worth = classes(octets, verdicts, findings, known_bad=bad, truth=truth)
         damaged = bool(difference) or bool(unwritten or wrong) or _breaks(findings, self._strict)
         state = _state(frame, damaged, cut, doubts)
         by = _broken_by(state, difference, unwritten, verdicts)
+        if repair is not None and not frame.fcs:
+            by = "transfer"  # a reordering of the whole frame: no sender's stack would sum it so
         if unsure or doubtful:
             by = "console"
         return FrameRecord(
@@ -76,7 +78,7 @@ class Examiner:
             layers=layers,
             verdicts=verdicts,
             findings=findings,
-            summary=_summary(frame, layers),
+            summary=_summary(frame, layers, repair),
             fate=Fate("cannot tell") if unsure or _nowhere(frame) else fate(view, findings),
             wrong=wrong,
             extra=difference.extra,
@@ -222,7 +224,11 @@ def _healed(frame: Frame, repair: Repair | None) -> tuple[Range, ...]:
     return runs(i for i, (a, b) in pairs if a != b)
 
 
-def _summary(frame: Frame, layers: Sequence[Layer]) -> str:
+def _summary(frame: Frame, layers: Sequence[Layer], repair: Repair | None) -> str:
+    if repair is not None and frame.starts_at == "ethernet":
+        healed = summary(decode_frame(repair.octets), repair.octets)
+        as_printed = summary(layers, frame.octets)
+        return healed if healed == as_printed else f"{healed} (once healed)"
     if frame.starts_at == "inside":
         return "the middle of something: the log begins behind its start"
     if frame.starts_at == "unknown":
