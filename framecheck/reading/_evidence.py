@@ -57,6 +57,8 @@ def text_evidence(track: Track) -> Evidence:
         found.append((6.0, "counts beside the rows"))
     if rows >= 2 and shape.per_row in WIDTHS and not shape.offset:
         found.append((min(6.0, 1.5 * rows) if shape.group == 1 else 2.0, "rows of one width"))
+    elif rows >= 2 and not shape.offset and not track.block and not claimed:
+        found.append((-4.0, "rows of an unusual width"))
     if rows == 1 and shape.group == 1 and total >= 32:
         found.append((4.0, "a long line of octets"))
     found.extend(_decoys(track, facts))

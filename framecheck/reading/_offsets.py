@@ -29,6 +29,9 @@ def second(track: Track, text: str) -> Taken | None:
             continue
         if base == 8 and shape.offset_digits < 6:
             continue
+        if unit > 1 and shape.offset_digits == 2 and shape.between in shape.gaps:
+            # Two octets that differ by one, in rows of four or eight: chance enough.
+            continue
         taken = shape.take(text, start + n // unit)
         if taken is not None:
             shape.unit = unit

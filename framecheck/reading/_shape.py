@@ -256,7 +256,7 @@ class Shape:
             return bare.strip("|:;#/()[]<>{}'\"= \t").isdigit()
         if self._tail and self._tail(bare):
             return True
-        if bare.startswith(("//", "--", "/*", "#")):
+        if bare.lstrip(",; \t").startswith(("//", "--", "/*", "#")):
             return True
         return len(bare) <= 8 and not any(c.isalnum() for c in bare)
 

@@ -55,6 +55,13 @@ def separator(gap: str) -> str | None:
     return mark if len(gap) == 1 or mark == "," else mark + " "
 
 
+def _longer(plain: str, found: list[Stretch], j: int, kind: str, size: int) -> bool:
+    """Whether a group belongs to those behind it rather than to the one in front."""
+    if j + 1 >= len(found) or found[j + 1][1] - found[j + 1][0] != size:
+        return False
+    return separator(plain[found[j][1] : found[j + 1][0]]) == kind
+
+
 def runs(plain: str, found: list[Stretch]) -> list[Run]:
     """Runs of like groups, from left to right; they never share a group."""
     out: list[Run] = []
@@ -72,7 +79,7 @@ def runs(plain: str, found: list[Stretch]) -> list[Run]:
             if not between:
                 between = kind
             elif kind != between and not (between == " " and kind in (": ", "| ", "- ")):
-                if j - i == 2 and len(between) == 2:
+                if j - i == 2 and (len(between) == 2 or _longer(plain, found, j, kind, size)):
                     # ``00: 02 00``: the first one stands apart.
                     j = i + 1
                     between = ""

@@ -182,10 +182,15 @@ class Track:
             if taken is None:
                 return False
         else:
-            if not self.full or shape.per_row not in WIDTHS or shape.notation in UNEVEN:
+            if not self.full or shape.notation in UNEVEN:
+                return False
+            usual = shape.per_row in WIDTHS
+            if not usual and not self._may_be_rows():
                 return False
             taken = shape.take(line.text, None)
-            if taken is None or (self.blanks and not self._across(taken)):
+            if taken is None or not (usual or self._goes_on(taken)):
+                return False
+            if self.blanks and not self._across(taken):
                 return False
         short = len(taken.octets) < shape.per_row
         before = self.mark() if short else None
@@ -197,6 +202,20 @@ class Track:
         if self.total >= MOST_OCTETS:
             self.closed = True
         return True
+
+    def _may_be_rows(self) -> bool:
+        """Whether lines of an unusual width may be rows of one dump."""
+        shape = self.shape
+        if shape.group != 1 or not 5 <= shape.per_row <= 40:
+            return False
+        if self.facts.claimed:
+            return self.total < max(self.facts.claimed)
+        # A line without a header's octets is no frame of its own.
+        return shape.blank if shape.per_row < 14 else self.begins(self.octets)
+
+    def _goes_on(self, taken: Taken) -> bool:
+        """Whether a row of an unusual width does not rather begin a frame of its own."""
+        return self.shape.per_row < 14 or not self.begins(taken.octets)
 
     def _across(self, taken: Taken) -> bool:
         """Whether a row without an offset goes on over the blank line before it."""

@@ -38,7 +38,7 @@ def _row(text: str, fewest: int) -> _Row | None:
                 break
             mark = m[1]
             last += 1
-        if last - first > best[1] - best[0]:
+        if last - first > best[1] - best[0] or (last - first == 2 and best[2] in (":", "|")):
             best = first, last, mark or ""
         # ``0: 1 2``: the number in front of a list stands in no list.
         first = last if last - first != 2 else last - 1
@@ -47,7 +47,13 @@ def _row(text: str, fewest: int) -> _Row | None:
         return None
     offset = None
     lead = text[: spans[low][0]]
-    if low:
+    widths = [b - a for a, b in spans[low:high]]
+    if high - low > 1 and widths[0] > 3 and {widths[0]} != set(widths[1:]) in ({3}, {8}):
+        # A number of another width in front of its like is no octet.
+        a, b = spans[low]
+        offset = text[a:b]
+        low += 1
+    elif low:
         a, b = spans[low - 1]
         if _OFFSET_GAP.fullmatch(text[b : spans[low][0]]):
             offset, lead = text[a:b], text[:a]

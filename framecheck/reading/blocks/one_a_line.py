@@ -210,10 +210,12 @@ class _OneALine:
             bits += 2.0 if column.widths == {2} else -2.0
         elif column.widths == {2}:
             bits -= 3.0
-        for other in self.columns.values():
-            if other.cells[0] != column.cells[0] and other.values == column.values:
-                bits += 6.0 if other.base != column.base else 0.0
-        return bits
+        confirmed = any(
+            other.base != column.base and other.values == column.values
+            for other in self.columns.values()
+            if other.cells[0] != column.cells[0]
+        )
+        return bits + 6.0 if confirmed else bits
 
 
 def _front(text: str) -> str:

@@ -119,7 +119,7 @@ def _compare(octets: bytes, rest: str, start: int, gaps: tuple[int, ...]) -> Gut
             else:
                 wrong.append(k)
         elif o == 32:
-            if c in " .":
+            if c in " ._~" or not c.isascii():
                 neutral += 1
             else:
                 wrong.append(k)
