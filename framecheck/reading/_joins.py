@@ -189,6 +189,9 @@ def rejoined(track: Track, line: Line) -> bool:
     if half is None or half.rows != len(track.rows) or not line.text:
         return False
     shape = track.shape
+    if shape.gutter is None and not any(c.isalnum() for c in line.text):
+        # Marks alone are no part of a row: a fence, a bracket that closes.
+        return False
     text = half.line.text
     room = max(track.length, len(text)) + 2
     if len(line.text) > room or (not track.length and not track.known):

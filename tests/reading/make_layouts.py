@@ -9,8 +9,10 @@ from __future__ import annotations
 
 import json
 import random
+from collections.abc import Iterator
 from pathlib import Path
 
+from tests.reading.writers import WRITERS, Page, Place, Writer, rows
 from tests.strategies_layouts import Layout, Truth, frame, printed
 
 FOLDER = Path(__file__).resolve().parents[2] / "vectors" / "layouts"
@@ -99,11 +101,53 @@ def vector(name: str, layout: Layout) -> tuple[str, list[Truth]]:
     return text, truths
 
 
+def beside(rng: random.Random, line: int) -> tuple[str, list[Truth]]:
+    """Two frames beside each other."""
+    sides = [frame(rng)[:60] for _ in range(2)]
+    page = Page(line)
+    page.put("pair 34, 60 in, 60 out\n")
+    found: list[dict[int, Place]] = [{}, {}]
+    for first in rows(sides[0], 8):
+        page.put(f"  {first:02d}  ")
+        for number, octets in enumerate(sides):
+            page.places = found[number]
+            page.row(octets, first, 8)
+            page.put("   " * (8 - len(octets[first : first + 8])))
+            page.put("\n" if number else "  ||  ")
+    truths = [
+        Truth(octets, tuple(places[i] for i in range(len(octets))))
+        for octets, places in zip(sides, found, strict=True)
+    ]
+    return page.text, truths
+
+
+def written(name: str, write: Writer) -> tuple[str, list[Truth]]:
+    """A log of three frames in a layout that a function writes."""
+    rng = random.Random(name)
+    text = "orchard frost alarm, row 7\n"
+    truths = []
+    for _ in range(3):
+        octets = frame(rng)[:300]
+        page = Page(text.count("\n") + 1)
+        write(octets, page)
+        text += page.text + "valve 3 open\n"
+        truths.append(Truth(octets, tuple(page.places[i] for i in range(len(octets)))))
+    return text, truths
+
+
+def logs() -> Iterator[tuple[str, str, list[Truth]]]:
+    """Name, text and truth of every log."""
+    for name, layout in LAYOUTS.items():
+        yield (name, *vector(name, layout))
+    for name, write in WRITERS.items():
+        yield (name, *written(name, write))
+    yield ("two-beside", *beside(random.Random(5), 1))
+
+
 def main() -> None:
     """Write all vectors."""
     FOLDER.mkdir(parents=True, exist_ok=True)
-    for name, layout in LAYOUTS.items():
-        text, truths = vector(name, layout)
+    for name, text, truths in logs():
         (FOLDER / f"{name}.log").write_text(text)
         dumps = [{"octets": t.octets.hex(), "places": t.places} for t in truths]
         (FOLDER / f"{name}.json").write_text(json.dumps(dumps) + "\n")

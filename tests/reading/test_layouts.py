@@ -12,8 +12,9 @@ import pytest
 from framecheck.core.shelf import shelf
 from framecheck.framing import content
 from framecheck.reading import Reader
+from framecheck.reading._block import Form
 from framecheck.reading._notation import Notation
-from tests.reading.make_layouts import FOLDER, LAYOUTS
+from tests.reading.make_layouts import FOLDER, logs
 from tests.strategies_layouts import frame
 
 VECTORS = sorted(FOLDER.glob("*.log"))
@@ -25,7 +26,8 @@ def octets_of(text: str) -> list[bytes]:
 
 
 def test_every_layout_has_its_vector() -> None:
-    assert {p.stem for p in VECTORS} == set(LAYOUTS)
+    assert {p.stem for p in VECTORS} == {name for name, _, _ in logs()}
+    assert len(VECTORS) >= 60
 
 
 @pytest.mark.parametrize("path", VECTORS, ids=lambda p: p.stem)
@@ -132,7 +134,7 @@ def test_a_lost_digit_shifts_nothing_and_the_gutter_puts_it_back() -> None:
         + "|\n"
         for i in range(0, 64, 16)
     )
-    broken = text.replace("72 6f 77", "72 f 77")
+    broken = "got packet, len 64\n" + text.replace("72 6f 77", "72 f 77")
     reader = Reader(content)
     (dump,) = reader.feed(broken + "done\n") + reader.close()
     assert dump.octets == octets
@@ -155,3 +157,29 @@ def test_every_notation_reads_its_own_example() -> None:
         (octets,) = octets_of(f"got frame:\n{notation.example}\n")
         assert octets == known[: len(octets)]
         assert len(octets) >= 12
+
+
+def test_every_form_reads_its_own_example() -> None:
+    known = bytes.fromhex("02005e10000102005e1000020806")
+    for form in shelf("framecheck.reading.blocks", Form):
+        found = octets_of(f"got frame of 14 octets:\n{form.example}done\n")
+        assert found, form.name
+        assert {octets[:14] for octets in found} == {known}, form.name
+
+
+@pytest.mark.parametrize("marker", ["*", "...same...", "... 3 lines repeated", "-- same --"])
+def test_all_octets_of_a_repeat_marker_stand_at_it(marker: str) -> None:
+    octets = frame(random.Random(2))[:16] + bytes(80) + b"\x07"
+    rows = [f"{i:04x}: {octets[i : i + 16].hex(' ')}\n" for i in (0, 16, 96)]
+    reader = Reader(content)
+    text = f"{rows[0]}{rows[1]}{marker}\n{rows[2]}done\n"
+    (dump,) = reader.feed(text) + reader.close()
+    assert dump.octets == octets
+    assert {dump.places.at(i) for i in range(32, 96)} == {(3, 1, len(marker) + 1)}
+
+
+def test_a_block_that_is_none_is_read_line_by_line() -> None:
+    octets = frame(random.Random(2))[:60]
+    rows = "".join(f"{i:04x}: {octets[i : i + 16].hex(' ')}\n" for i in range(0, 60, 16))
+    for front in ("row 7: 1 open\nrow 8: 2 open\n", "0: 1 2 3 4\n", "to: 00:00:5e:00:53:01\n"):
+        assert octets_of(front + rows + front) == [octets]
