@@ -225,3 +225,23 @@ LISTENER_REPORT = listener("8300000000000000" + GROUP, GROUP)
 """A report of version 1."""
 LISTENER_REPORT_2 = listener("8f0000000000000104000000" + GROUP, "ff02" + "00" * 13 + "16")
 """A report of version 2 with one record."""
+
+
+def over_udp_ipv6(payload: str, source_port: int, port: int, target: str = TWO) -> bytes:
+    """A frame with a UDP datagram over IPv6 whose data, in hex, begin at octet 62."""
+    head = f"{source_port:04x}{port:04x}{8 + len(payload) // 2:04x}0000"
+    return over_ipv6(head + payload, 17, 64, target=target)
+
+
+_QUESTION = b"\5frost\7orchard\7example\0\0\1\0\1".hex()
+DNS_QUERY = over_udp("123401000001000000000000" + _QUESTION, 49152, 53)
+"""A question for the address of frost.orchard.example; the message at octet 42, a name at 54."""
+DNS_ANSWER = over_udp(
+    "123481800001000100000000" + _QUESTION + "c00c0001000100000e100004c000024d", 53, 49152
+)
+"""Its answer, a record at octet 81 whose name is a pointer."""
+
+
+def over_ethernet(kind: int, payload: str, link: str = "00005e005302") -> bytes:
+    """A frame with a type (or a length) and ``payload``, in hex, padded with zeros to 60 octets."""
+    return bytes.fromhex(f"{link}00005e005301{kind:04x}{payload}").ljust(60, b"\0")

@@ -8,8 +8,10 @@ from framecheck.core.finding import Breach, memory, rule
 from framecheck.core.layer import Layer
 from framecheck.core.view import View
 from framecheck.judging._examples import ARP, breaking
-from framecheck.judging._tools import at
+from framecheck.judging._tools import at, at_all
 from framecheck.judging._types import length_beyond, undefined_type
+
+_CUSTOMER = 0x8100
 
 
 @rule(
@@ -27,6 +29,22 @@ def identifier_reserved(vlan: Layer, view: View) -> Iterator[Breach]:
     """
     if vlan.number("vlan_identifier") == 0xFFF:
         yield at(vlan["vlan_identifier"], None, "the VLAN identifier is fff")
+
+
+@rule(
+    "vlan-customer-tag-inside-another",
+    layer="vlan",
+    certainty="unusual",
+    source=memory("IEEE 802.1Q", "9.5"),
+    example=breaking(ARP, ((12, 14), (16, 18)), (12, "8100006481000065" + ARP[12:].hex())),
+)
+def customer_tag_inside_another(vlan: Layer, view: View) -> Iterator[Breach]:
+    """The outer of two tags is a service tag, type 88a8; older bridges use 8100 for both."""
+    below = view.below(vlan)
+    outer = below.get("type") if below is not None else None
+    inner = vlan.get("type")
+    if outer is not None and inner is not None and outer.value == inner.value == _CUSTOMER:
+        yield at_all((outer, inner), _CUSTOMER, 0x88A8, "a tag of type 8100 in another")
 
 
 @rule(
