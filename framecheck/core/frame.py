@@ -12,6 +12,14 @@ StartsAt = Literal["ethernet", "ipv4", "ipv6", "arp", "ppp", "hdlc", "inside", "
 
 BROKEN_DIGITS = "broken digits"
 """What a doubt is about when single octets are unsure and every other stands where it should."""
+SPLIT_ROW = "a split row"
+"""What a doubt is about when a row was put together from parts of lines."""
+WRAPPED = "wrapped lines"
+"""What a doubt is about when a screen's width broke rows, and they were put together again."""
+INTERLEAVED = "interleaved dumps"
+"""What a doubt is about when a row may belong to the dump that is printed at the same time."""
+OCTETS_ONLY = (BROKEN_DIGITS, SPLIT_ROW, INTERLEAVED)
+"""Doubts that a sum over the doubtful octets settles: the others stand where they should."""
 
 
 class Doubt(NamedTuple):

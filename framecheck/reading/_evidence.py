@@ -70,7 +70,11 @@ def text_evidence(track: Track) -> Evidence:
 def _offset_bits(track: Track) -> float:
     if track.progressed:
         return min(14.0, 5.0 + 2.0 * track.progressed)
-    digits = track.shape.between.strip()
+    shape = track.shape
+    digits = shape.between.strip()
+    if shape.offset_digits == 2 * shape.group and shape.between in shape.gaps:
+        # It looks like one octet more, and no second row says otherwise.
+        return -6.0
     if track.first_value == 0:
         return 5.0 if digits or track.total >= 14 else 2.0
     return 0.0

@@ -8,6 +8,7 @@ from framecheck.core.frame import Doubt, Dump
 from framecheck.core.span import common, merged
 from framecheck.core.text import Places, Row
 from framecheck.reading._evidence import CLOSE, ENOUGH, is_fill, text_evidence, words
+from framecheck.reading._lengths import length_doubt
 from framecheck.reading._parse import gutter_text
 from framecheck.reading._shape import turned, turned_columns
 from framecheck.reading._track import ETHERTYPES, MOST_OCTETS, STRONG, WIDTHS, Content, Track
@@ -31,9 +32,17 @@ class Finished(NamedTuple):
 
 
 def finished(
-    tracks: list[Track], content: Content | None, *, at_end: bool, first: bool
+    tracks: list[Track],
+    content: Content | None,
+    *,
+    at_end: bool,
+    first: bool,
+    usual: int | None = None,
 ) -> Finished:
-    """Weigh the readings that stand open, and make the dump of the best."""
+    """Weigh the readings that stand open, and make the dump of the best.
+
+    ``usual``: by how many octets the dump before was shorter than its announced length.
+    """
     weighed = sorted(
         ((_weight(t, content), i) for i, t in enumerate(tracks)), key=lambda w: (-w[0][0], w[1])
     )
@@ -76,7 +85,7 @@ def finished(
                 track.rows[0].line,
             )
         )
-    return Finished(track, _dump(track, swapped, doubts, strength, at_end, first), None)
+    return Finished(track, _dump(track, swapped, doubts, strength, at_end, first, usual), None)
 
 
 def _weight(track: Track, content: Content | None) -> tuple[float, float, bool, Doubt | None]:
@@ -151,6 +160,7 @@ def _dump(
     strength: float,
     at_end: bool,
     first: bool,
+    usual: int | None,
 ) -> Dump:
     shape = track.shape
     rows: list[Row] = track.rows
@@ -178,19 +188,12 @@ def _dump(
                 track.rows[0].line,
             )
         )
-    short = 0 if claimed is None or at_end else claimed - track.total
-    if short > 4 and claimed in track.facts.claimed:
-        doubts.append(
-            Doubt(
-                "length",
-                f"the {track.total} octets that are printed",
-                f"the {claimed} that a line announces",
-                True,
-                track.rows[0].line,
-            )
-        )
+    ends_here = at_end and not track.chatter
+    doubt = None if ends_here else length_doubt(track, octets, usual)
+    if doubt:
+        doubts.append(doubt)
     could_go_on = track.full or not track.ended
-    if claimed is None and at_end and could_go_on and not track.chatter:
+    if claimed is None and ends_here and could_go_on:
         # A bare number near by that is more than there is: the log's end cut the rest.
         claimed = next((n for n in track.facts.maybe if n > track.total), None)
     return Dump(
@@ -202,7 +205,7 @@ def _dump(
         stamp=track.facts.stamp,
         doubts=tuple(doubts),
         at_start=at_start,
-        at_edge=at_end and could_go_on and claimed != track.total and not track.chatter,
+        at_edge=ends_here and could_go_on and claimed != track.total,
         gutter=verdict,
         doubtful=common(merged(track.doubtful), [(0, track.total)]),
         digits=digits,

@@ -4,19 +4,21 @@ from __future__ import annotations
 
 import re
 
-from framecheck.core.frame import Doubt
+from framecheck.core.frame import SPLIT_ROW, Doubt
 from framecheck.reading._lines import Line, put_together, taken_apart
 from framecheck.reading._mend import Mended, cut_row, mend
 from framecheck.reading._reading import Reading
 from framecheck.reading._shape import Taken
-from framecheck.reading._track import MOST_OCTETS, WIDTHS, Half, Track
+from framecheck.reading._track import MOST_OCTETS, SHORTEST, WIDTHS, Half, Track
+from framecheck.reading._wanted import wanted
 
 _DIGITS = re.compile(r"(?<![0-9A-Za-z_])(?:0x)?[0-9A-Fa-f]+")
 _MOST_JUMP = 64
 _ROW = re.compile(r"[0-9A-Fa-fxX\s:,;./|\-\[\]()]*")
+_MOST_BETWEEN = 3
+"""Lines of chatter between a dump and what may be the rest of it."""
 _MOST_BACK = 5
 """Characters at the start of a message that may look like digits of a row."""
-SPLIT_ROW = "a split row"
 
 
 def mended(track: Track, line: Line) -> bool:
@@ -95,15 +97,17 @@ def behind_first(track: Track, line: Line) -> bool:
 
 def almost(track: Track, line: Line) -> None:
     """A line that is no row of this dump, and looks as if it had been one."""
-    if not track.full or track.blanks or track.chatter or track.claimed == track.total:
+    if track.blanks or track.claimed == track.total or track.chatter > _MOST_BETWEEN:
         return
     shape = track.shape
     if not shape.offset and shape.per_row not in WIDTHS:
         return
-    need = max(4, shape.per_row // 2)
     text = line.text[: 8 * len(shape.lead) + 8 * shape.per_row + 64]
-    digits = sum(len(m) for m in _DIGITS.findall(text) if len(m) > 1) // 2
-    if digits >= need:
+    groups = [m for m in _DIGITS.findall(text) if len(m) > 1]
+    digits = sum(len(m) for m in groups) // 2
+    row = digits >= max(4, shape.per_row // 2) and track.full and not track.chatter
+    rest = digits and _ROW.fullmatch(line.text) and not track.complete
+    if (row or rest) and all(d.about != "where the dump ends" for d in track.doubts):
         track.doubts.append(
             Doubt(
                 "where the dump ends",
@@ -210,7 +214,7 @@ def rejoined(track: Track, line: Line) -> bool:
             continue
         track.back(half.before)
         first = track.total
-        track.add(taken, put_together(half.line, stop, line))
+        track.add(taken, put_together(half.line, stop, line), wrapped=False)
         if shape.offset:
             track.progressed += 1
         _say_joined(track, first, taken, stop, line.number)
@@ -223,8 +227,11 @@ def _fits(track: Track, half: Half, taken: Taken) -> bool:
     n = len(taken.octets)
     if n == track.shape.per_row:
         return True
+    if track.shape.offset:
+        return True
     total = half.before.total + n
-    return total in track.facts.claimed or (track.shape.offset and not track.full)
+    own = wanted(b"".join(track.parts[:8]))
+    return total in track.facts.claimed or (own is not None and total == max(own, SHORTEST))
 
 
 def _say_joined(track: Track, first: int, taken: Taken, stop: int, number: int) -> None:

@@ -56,15 +56,18 @@ def pieces_of(line: Line, stop: int | None = None) -> tuple[Piece, ...]:
     return (*kept[:-1], last._replace(size=min(last.size, stop - last.at)))
 
 
-def put_together(first: Line, stop: int | None, second: Line) -> Line:
-    """One line of the first ``stop`` characters of one (None: all of it) and a later one."""
-    text = first.text if stop is None else first.text[:stop]
-    front = pieces_of(first, stop)
-    behind = [p._replace(at=p.at + len(text)) for p in pieces_of(second)]
-    size = sum(p.size for p in front) + second.size
-    return Line(
-        text + second.text, first.number, first.start, size, second.ended, (*front, *behind)
-    )
+def put_together(first: Line, stop: int | None, *others: Line) -> Line:
+    """One line of the first ``stop`` characters of one (None: all of it) and later ones."""
+    pieces = list(pieces_of(first, stop))
+    texts = [first.text if stop is None else first.text[:stop]]
+    at = len(texts[0])
+    for line in others:
+        pieces += [p._replace(at=p.at + at) for p in pieces_of(line)]
+        texts.append(line.text)
+        at += len(line.text)
+    size = sum(p.size for p in pieces)
+    ended = others[-1].ended if others else first.ended
+    return Line("".join(texts), first.number, first.start, size, ended, tuple(pieces))
 
 
 def taken_apart(line: Line, at: int) -> tuple[Line, Line]:

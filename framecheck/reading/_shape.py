@@ -13,7 +13,10 @@ from typing import NamedTuple
 from framecheck.reading._reading import Gutter, Reading
 from framecheck.reading.traits.gutter import judge, rendered
 
-_PREFIX_PART = re.compile(r"[ \t]*\d+|0x[0-9A-Fa-f]+|[^\d]")
+_PREFIX_PART = re.compile(
+    r"0x[0-9A-Fa-f]+|[ \t]*(?<![0-9A-Za-z_])[0-9A-Fa-f]*\d[0-9A-Fa-f]*(?![0-9A-Za-z_])"
+    r"|[ \t]*\d+|[^\d]"
+)
 _CLOSED = ("", "|", "'", '"', "]", "*", ">", ":")
 _TAIL_NUMBER = re.compile(r"(?<![0-9A-Za-z_])(?:0[xX])?[0-9A-Fa-f]+(?![0-9A-Za-z_])")
 _TAIL_PART = re.compile(f"{_TAIL_NUMBER.pattern}|.", re.DOTALL)
@@ -52,6 +55,7 @@ class Shape:
         "group",
         "gutter",
         "lead",
+        "lead_pattern",
         "left",
         "little",
         "notation",
@@ -90,6 +94,7 @@ class Shape:
         """The first offset of the dump before, in this shape."""
         self.start = reading.start
         self.lead = reading.lead
+        self.lead_pattern = self._lead_source(reading)
         self._marks = sorted({g for g in self.gaps if not g.isspace()}, key=len, reverse=True)
         self.blank = all(g.isspace() for g in self.gaps)
         self._columns: dict[tuple[int, int], tuple[tuple[int, ...], tuple[int, ...]]] = {}
@@ -295,7 +300,7 @@ def _tail_pattern(rest: str, counted: bool) -> Callable[[str], object] | None:
     if not bare or len(bare) > 80:
         return None
     words = _TAIL_NUMBER.sub("", bare)
-    if any(c.isalnum() for c in words) and not counted:
+    if any(c.isalnum() for c in words) and not counted and rest[0].isspace():
         return None
     parts = [
         "[0-9A-Fa-f]+" if _TAIL_NUMBER.fullmatch(p) else re.escape(p)
@@ -314,10 +319,12 @@ def prefix_pattern(lead: str) -> str:
         part = m[0]
         if part.startswith("0x") and len(part) > 2:
             parts.append("0x[0-9A-Fa-f]+")
-        elif part[-1].isdigit():
+        elif part[-1].isdigit() or len(part) > 1:
             # Behind a number a blank must stay: two ways to split digits would cost dear.
             blanks = r"[ \t]+" if numbered else r"[ \t]*"
-            parts.append(blanks + r"\d+" if part[0] in " \t" else r"\d+")
+            number = r"\d+" if part.strip().isdigit() and len(part) < 3 else "[0-9A-Fa-f]+"
+            number = r"\d+" if lead[m.start() - 1 : m.start()].isalnum() else number
+            parts.append(blanks + number if part[0] in " \t" else number)
         else:
             parts.append(re.escape(part))
         numbered = part[-1].isalnum()

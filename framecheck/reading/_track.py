@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
-from framecheck.core.frame import Doubt
+from framecheck.core.frame import WRAPPED, Doubt
 from framecheck.core.span import Range
 from framecheck.core.text import Row
 from framecheck.reading._facts import Facts
@@ -15,16 +16,25 @@ from framecheck.reading._printed import Printed, placed, printed
 from framecheck.reading._reading import Gutter, Reading
 from framecheck.reading._shape import Shape, Taken, turned
 from framecheck.reading._uneven import UNEVEN
+from framecheck.reading._wanted import wanted
 
 Content = Callable[[bytes], float]
+_GROUPS = re.compile(r"(?<![0-9A-Za-z_])(?:[0-9A-Fa-f]{2}){1,8}(?![0-9A-Za-z_])")
 
 MOST_OCTETS = 65_535 + 512
 """Octets of a dump: the longest IPv4 datagram, its link header, and what a driver adds."""
 WIDTHS = (4, 8, 10, 12, 16, 20, 24, 32, 40, 48, 64)
 """Octets that a row of a dump of several rows has; other lines stand for themselves."""
+SHORTEST = 60
+"""Octets of a frame without FCS that has to be padded (IEEE 802.3 3.2.7, from memory)."""
 STRONG = 8.0
 """Bits of content from which a row begins a frame."""
 ETHERTYPES = (b"\x08\x00", b"\x08\x06", b"\x81\x00", b"\x86\xdd", b"\x88\xa8")
+
+
+def _octets_in(text: str) -> int:
+    """Octets that groups of digits in a text would print."""
+    return sum(len(m) for m in _GROUPS.findall(text[:1000])) // 2
 
 
 class Before(NamedTuple):
@@ -112,6 +122,18 @@ class Track:
         )
         if reading.running is not None:
             self.behind = False
+        if self.behind and _octets_in(reading.line[reading.tail :]) >= max(
+            4, self.shape.per_row // 2
+        ):
+            self.doubts.append(
+                Doubt(
+                    "where the row ends",
+                    f"behind {len(reading.octets)} octets",
+                    "further on: two rows that run together",
+                    True,
+                    line.number,
+                )
+            )
         if reading.offset:
             value = int(reading.line[reading.offset[0] : reading.offset[1]], 16)
         taken = Taken(
@@ -126,8 +148,8 @@ class Track:
         if reading.notation in UNEVEN:
             self.digits = sum(b - a for a, b in zip(reading.columns, reading.ends, strict=True))
 
-    def add(self, taken: Taken, line: Line, dropped: int = 0) -> None:
-        """One more row."""
+    def add(self, taken: Taken, line: Line, dropped: int = 0, *, wrapped: bool = True) -> None:
+        """One more row; ``wrapped``: what a row of several pieces is said to be."""
         n = len(taken.octets)
         self.digits += 2 * n
         self.rows.append(Row(line.number, self.total, taken.columns, taken.ends))
@@ -136,8 +158,7 @@ class Track:
         self.parts.append(taken.octets)
         if line.pieces:
             self.digits -= 2 * n
-            for row, _ in placed(self.rows[-1], where):
-                self.digits += sum(b - a for a, b in {*zip(row.columns, row.ends, strict=True)})
+            self._in_pieces(where, wrapped)
         if not self.letters:
             self.letters = not taken.octets.hex().isdigit()
         gutter = taken.gutter
@@ -157,6 +178,25 @@ class Track:
         self.half = None
         self.blanks = self.chatter = 0
         self.ended = line.ended
+
+    def _in_pieces(self, where: Printed, wrapped: bool) -> None:
+        """Count the digits of a row that stands in several places, and say what was joined."""
+        for row, _ in placed(self.rows[-1], where):
+            pairs = {*zip(row.columns, row.ends, strict=True)}
+            self.digits += sum(b - a for a, b in pairs)
+            for k, (a, b) in enumerate(zip(row.columns, row.ends, strict=True)):
+                if b - a < 2:
+                    self.doubtful.append((row.first + k, row.first + k + 1))
+        if wrapped and len(where.pieces) > 1 and all(d.about != WRAPPED for d in self.doubts):
+            self.doubts.append(
+                Doubt(
+                    WRAPPED,
+                    "one row, from the lines that a screen's width made of it",
+                    "rows of their own",
+                    False,
+                    where.pieces[0].number,
+                )
+            )
 
     def _gutter_differs(self, gutter: Gutter, number: int) -> None:
         self.wrong.extend(self.total + k for k in gutter.wrong)
@@ -285,6 +325,16 @@ class Track:
         if self.total in facts.claimed or self.total in facts.maybe:
             return self.total
         return facts.claimed[0] if facts.claimed else None
+
+    @property
+    def complete(self) -> bool:
+        """Whether all is there that a line announces, or that the frame's own header states."""
+        if self.claimed_reached:
+            return True
+        if self.facts.claimed and self.total < self.facts.claimed[0] <= MOST_OCTETS:
+            return False
+        own = wanted(b"".join(self.parts[:8]))
+        return own is not None and self.total >= max(own, SHORTEST)
 
     @property
     def octets(self) -> bytes:

@@ -8,6 +8,7 @@ from collections.abc import Callable
 from framecheck.core.frame import Doubt, Dump
 from framecheck.core.text import Mark
 from framecheck.reading._block import Block, block_at, track_of
+from framecheck.reading._aside import Aside, could_wait
 from framecheck.reading._facts import Facts, facts, joined
 from framecheck.reading._finish import Finished, finished
 from framecheck.reading._joins import (
@@ -22,12 +23,14 @@ from framecheck.reading._joins import (
 )
 from framecheck.reading._lines import LONGEST, Line, Lines
 from framecheck.reading._marks import Tiling
+from framecheck.reading._neighbours import NEAR, last_line, parted, unfinished
 from framecheck.reading._parse import MAYBE, readings
 from framecheck.reading._reading import Reading
 from framecheck.reading._repeat import repeated
 from framecheck.reading._shape import Shape
 from framecheck.reading._track import ETHERTYPES, STRONG, WIDTHS, Track
 from framecheck.reading._uneven import UNEVEN
+from framecheck.reading._wrap import Unwrapper
 
 _RECENT = 3
 _MOST_SHAPES = 4
@@ -59,8 +62,14 @@ class Reader:
         """Lines in front of the open dump."""
         self._past: deque[Line] = deque(maxlen=1)
         self._shapes: list[Shape] = []
+        self._unwrap = Unwrapper()
+        self._aside = Aside()
+        self._held: Finished | None = None
+        """A dump whose frame is not whole: what follows may be the rest of it."""
         self._out: list[Dump] = []
         self._dumps = 0
+        self._usual: int | None = None
+        """By how much the last dump was shorter than its announced length."""
         self._chatter_before = False
         self._longest_said = False
         self.digits = 0
@@ -88,18 +97,39 @@ class Reader:
     def feed(self, text: str) -> list[Dump]:
         """Read one more piece; the dumps that it made whole, in the order of the log."""
         for line in self._lines.feed(text):
-            self._line(line)
-        out, self._out = self._out, []
-        return out
+            for whole in self._unwrap.feed(line):
+                self._line(whole)
+        return self._given()
 
     def close(self) -> list[Dump]:
         """The text has ended; the last dumps."""
         for line in self._lines.close():
-            self._line(line)
+            for whole in self._unwrap.feed(line):
+                self._line(whole)
+        for whole in self._unwrap.close():
+            self._line(whole)
         while self._block is not None:
             self._end_block(at_end=True)
         self._close_all(at_end=True)
-        out, self._out = self._out, []
+        self._close_aside()
+        self._release()
+        return self._given()
+
+    def _given(self) -> list[Dump]:
+        """The dumps that are whole, but for those behind one that still waits."""
+        if not self._out:
+            return []
+        oldest = self._aside.first_line()
+        if self._held and self._held.dump:
+            first = _first_line(self._held.dump)
+            oldest = first if oldest is None else min(first, oldest)
+        if self._open and (oldest is None or self._open[0].rows[0].line < oldest):
+            oldest = self._open[0].rows[0].line
+        self._out.sort(key=_first_line)
+        ready = len(self._out)
+        while oldest is not None and ready and _first_line(self._out[ready - 1]) > oldest:
+            ready -= 1
+        out, self._out = self._out[:ready], self._out[ready:]
         return out
 
     def _line(self, line: Line) -> None:
@@ -225,6 +255,8 @@ class Reader:
             return
         if self._open and self._repeats(line):
             return
+        if self._aside.groups and self._resume(line):
+            return
         if len(self._open) == 1:
             two = run_together(self._open[0], line)
             if two:
@@ -243,7 +275,7 @@ class Reader:
                 return
             if not shape.offset and len(taken.octets) < min(shape.per_row, 14):
                 continue
-            self._close_all()
+            self._set_aside(line)
             track = Track(
                 shape, self._facts(shape.lead and text[: taken.columns[0] - 1]), self._content
             )
@@ -324,7 +356,7 @@ class Reader:
         if len(best.octets) < 3 and not best.offset:
             self._chatter(line)
             return
-        self._close_all()
+        self._set_aside(line)
         near = self._facts(best.lead)
         tracks = []
         for reading in found:
@@ -354,6 +386,9 @@ class Reader:
     def _chatter(self, line: Line) -> None:
         self._recent.append(line.text[:400])
         self._past.append(line)
+        held = self._held
+        if held and not self._open and line.number - last_line(held.track) > NEAR:
+            self._release()
         for track in self._open:
             almost(track, line)
         self._chatter_before = True
@@ -364,6 +399,7 @@ class Reader:
                 keep.append(track)
         if len(keep) < len(self._open):
             self._close_all()
+            self._close_aside()
 
     def _waits(self, track: Track, text: str) -> bool:
         """Whether a dump may go on behind a line of chatter."""
@@ -396,10 +432,21 @@ class Reader:
         if not tracks:
             return
         self._past.clear()
-        done = finished(tracks, self._content, at_end=at_end, first=self._dumps == 0)
-        self._keep(done)
+        self._finish(tracks, at_end=at_end)
+
+    def _finish(self, tracks: list[Track], *, at_end: bool = False) -> None:
+        self._keep(
+            finished(
+                tracks,
+                self._content,
+                at_end=at_end,
+                first=self._dumps == 0,
+                usual=self._usual,
+            )
+        )
 
     def _keep(self, done: Finished) -> None:
+        done = self._beside(done)
         if done.dump is None:
             # It was chatter after all: what stood in front of it stands there still.
             row, (start, size, *_) = done.track.rows[-1], done.track.lines[-1]
@@ -411,6 +458,8 @@ class Reader:
                 self.doubts.append(done.doubt)
             return
         self._dumps += 1
+        if done.track.facts.claimed and done.track.claimed is not None:
+            self._usual = done.track.claimed - done.track.total
         self.digits += done.dump.digits
         self.framing += done.dump.framing
         if self._tiling:
@@ -423,4 +472,35 @@ class Reader:
         if even and (len(done.track.rows) > 1 or shape.per_row in WIDTHS):
             self._shapes.insert(0, shape)
             del self._shapes[_MOST_SHAPES:]
-        self._out.append(done.dump)
+        if unfinished(done):
+            self._held = done
+        else:
+            self._out.append(done.dump)
+
+    def _beside(self, done: Finished) -> Finished:
+        """The dump, and the one in front of it, with a doubt when the two may be one."""
+        held = self._held
+        if held is None:
+            return done
+        found = parted(held, done, self._content)
+        if found and held.dump is not None:
+            doubts = held.dump.doubts
+            if all(d.about != found.before.about for d in doubts):
+                held = held._replace(dump=held.dump._replace(doubts=(*doubts, found.before)))
+            if done.dump is not None and not any(d.decides for d in done.dump.doubts):
+                dump = done.dump._replace(doubts=(*done.dump.doubts, found.behind))
+                done = done._replace(dump=dump)
+        self._held = held
+        if found is None or done.dump is not None:
+            self._release()
+        return done
+
+    def _release(self) -> None:
+        """The dump that was held goes out: nothing near it belongs to it."""
+        if self._held is not None and self._held.dump is not None:
+            self._out.append(self._held.dump)
+        self._held = None
+
+
+def _first_line(dump: Dump) -> int:
+    return dump.places.rows[0].line

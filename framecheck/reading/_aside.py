@@ -1,0 +1,127 @@
+"""Dumps that wait while another one is printed: the rows of two tasks that write at one time."""
+
+from __future__ import annotations
+
+from framecheck.core.frame import INTERLEAVED, Doubt
+from framecheck.reading._lines import Line
+from framecheck.reading._track import WIDTHS, Track
+
+MOST_WAITING = 3
+_ROWS = tuple(n for n in WIDTHS if n >= 8)
+MOST_LINES = 64
+"""Lines that a dump waits for its next row."""
+
+
+class Aside:
+    """The open dumps that another one interrupted, each in every way to read it."""
+
+    def __init__(self) -> None:
+        self.groups: list[tuple[int, list[Track]]] = []
+        """For each: the line that interrupted it, and its readings."""
+
+    def first_line(self) -> int | None:
+        """The first line of the oldest."""
+        return min((g[0].rows[0].line for _, g in self.groups), default=None)
+
+    def resumed(self, line: Line, open_: list[Track]) -> list[Track] | None:
+        """The dump whose next row the line is; it waits no longer."""
+        for k in range(len(self.groups) - 1, -1, -1):
+            since, group = self.groups[k]
+            going = [t for t in group if t.take(line)]
+            if going:
+                del self.groups[k]
+                for track in going:
+                    _say(track, since, open_[0] if len(open_) == 1 else None)
+                return going
+        return None
+
+    def overdue(self, number: int) -> list[list[Track]]:
+        """Those that have waited too long, or are too many."""
+        out = []
+        while self.groups and (
+            len(self.groups) > MOST_WAITING or number - self.groups[0][0] > MOST_LINES
+        ):
+            out.append(self.groups.pop(0)[1])
+        return out
+
+
+def could_wait(group: list[Track]) -> bool:
+    """Whether more rows of a dump may come although another one begins."""
+    if not group or not group[0].full or group[0].block:
+        return False
+    track = group[0]
+    if track.closed or track.complete or track.shape.per_row not in _ROWS:
+        return False
+    if track.shape.offset:
+        return track.expected is not None
+    return track.claimed is not None and track.shape.per_row in WIDTHS
+
+
+def _say(track: Track, since: int, other: Track | None) -> None:
+    """The rows that may be either dump's are doubtful in both."""
+    k = None if other is None else _rival(track, since, other)
+    if other is None or k is None:
+        if track.shape.offset:
+            _note(track, False, len(track.rows) - 1)
+        else:
+            _note(track, True, len(track.rows) - 1)
+            if other is not None:
+                _note(other, True, len(other.rows) - 1)
+        return
+    if k == len(other.rows) - 1 and _waited_longer(track, other):
+        _exchange(track, other)
+    _note(track, True, len(track.rows) - 1)
+    _note(other, True, k)
+
+
+def _rival(track: Track, since: int, other: Track) -> int | None:
+    """The other dump's row that may as well be the one that this dump has just taken."""
+    shape = track.shape
+    if not shape.offset or not other.shape.offset or other.first_value is None:
+        return None
+    if shape.lead_pattern != other.shape.lead_pattern or shape.unit != other.shape.unit:
+        return None
+    value = (track.first_value or 0) * shape.unit + track.rows[-1].first
+    at = value - other.first_value * shape.unit
+    for k in range(len(other.rows) - 1, -1, -1):
+        row = other.rows[k]
+        if row.first <= at:
+            return k if row.first == at and row.line > since else None
+    return None
+
+
+def _waited_longer(track: Track, other: Track) -> bool:
+    """Whether this dump's row before is older than the other's: writers mostly take turns."""
+    if len(track.rows) < 2 or len(other.rows) < 2:
+        return False
+    same = len(track.parts[-1]) == len(other.parts[-1])
+    return same and track.rows[-2].line < other.rows[-2].line
+
+
+def _exchange(track: Track, other: Track) -> None:
+    mine, theirs = track.rows[-1], other.rows[-1]
+    track.rows[-1], other.rows[-1] = (
+        theirs._replace(first=mine.first),
+        mine._replace(first=theirs.first),
+    )
+    track.lines[-1], other.lines[-1] = other.lines[-1], track.lines[-1]
+    track.parts[-1], other.parts[-1] = other.parts[-1], track.parts[-1]
+
+
+def _note(track: Track, ambiguous: bool, k: int) -> None:
+    row = track.rows[k]
+    if ambiguous:
+        track.doubtful.append((row.first, row.first + len(track.parts[k])))
+    said = [d for d in track.doubts if d.about == INTERLEAVED]
+    if said and (said[0].decides or not ambiguous):
+        return
+    track.doubts = [d for d in track.doubts if d.about != INTERLEAVED]
+    track.doubts.append(
+        Doubt(
+            INTERLEAVED,
+            "rows of one dump, by their offsets" if track.shape.offset else "rows of one dump",
+            "rows of the dump that is printed at the same time",
+            ambiguous,
+            row.line,
+        )
+    )

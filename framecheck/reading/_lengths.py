@@ -1,0 +1,59 @@
+"""Lengths that say whether rows are missing: an announced one, the frame's own, and the least."""
+
+from __future__ import annotations
+
+from framecheck.core.frame import Doubt
+from framecheck.reading._track import MOST_OCTETS, SHORTEST, WIDTHS, Track
+from framecheck.reading._wanted import wanted
+
+_FCS = 4
+_TAG = 4
+"""Octets of a tag; a frame of 56 octets with padding is one whose tag was taken off."""
+
+
+def length_doubt(track: Track, octets: bytes, usual: int | None) -> Doubt | None:
+    """Whether a dump that the log does not cut is as long as it should be.
+
+    ``usual``: by how much the dump before was shorter than its announced length; drivers count
+    octets that they do not print, but always as many.
+    """
+    claimed = track.claimed
+    if claimed in track.facts.claimed and claimed is not None and claimed <= MOST_OCTETS:
+        lack = claimed - track.total
+        if lack in (0, _FCS, usual) or -track.shape.per_row < lack < 0:
+            return None
+        return _doubt(
+            track,
+            "length",
+            f"the {track.total} octets that are printed",
+            f"the {claimed} that a line announces",
+        )
+    if any(d.decides for d in track.doubts):
+        return None
+    own = wanted(octets)
+    if own is None:
+        return None
+    per_row, total = track.shape.per_row, track.total
+    rows = len(track.parts) > 1 and per_row in WIDTHS
+    whole = total % per_row == 0
+    lack = own - total
+    if rows and (lack == per_row or (whole and 0 < lack < per_row)):
+        return _doubt(
+            track,
+            "lost lines",
+            f"a frame that arrived {lack} octets short",
+            f"a line of {lack} octets that the console lost",
+        )
+    padded = own < total < SHORTEST and total != SHORTEST - _TAG
+    if rows and whole and padded and SHORTEST - total <= per_row:
+        return _doubt(
+            track,
+            "lost lines",
+            f"a frame of {total} octets whose padding ends early",
+            f"a line of {SHORTEST - total} octets that the console lost",
+        )
+    return None
+
+
+def _doubt(track: Track, about: str, taken: str, other: str) -> Doubt:
+    return Doubt(about, taken, other, True, track.rows[0].line)

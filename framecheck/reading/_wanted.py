@@ -1,0 +1,28 @@
+"""How long a frame says it is: enough of its header to know whether its dump is whole."""
+
+from __future__ import annotations
+
+_LINK = 14
+_TAGS = (b"\x81\x00", b"\x88\xa8")
+
+
+def wanted(octets: bytes) -> int | None:
+    """Octets up to the end that the frame's own lengths give; None when no header says it.
+
+    IPv4's total length (RFC 791 3.1), IPv6's payload length (RFC 8200 3) and the size of an ARP
+    message (RFC 826) behind a link header with at most two tags.
+    """
+    at = _LINK
+    while octets[at - 2 : at] in _TAGS and at <= _LINK + 4:
+        at += 4
+    kind, rest = octets[at - 2 : at], octets[at : at + 8]
+    if len(rest) < 6:
+        return None
+    if kind == b"\x08\x00" and rest[0] >> 4 == 4:
+        total = int.from_bytes(rest[2:4], "big")
+        return at + total if total >= 20 else None
+    if kind == b"\x86\xdd" and rest[0] >> 4 == 6:
+        return at + 40 + int.from_bytes(rest[4:6], "big")
+    if kind == b"\x08\x06" and rest[:2] == b"\x00\x01":
+        return at + 8 + 2 * (rest[4] + rest[5])
+    return None
