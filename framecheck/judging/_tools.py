@@ -53,6 +53,11 @@ def dotted(address: bytes) -> str:
     return ".".join(map(str, address))
 
 
+def is_group(address: bytes) -> bool:
+    """Whether an IPv4 or IPv6 address is that of a group."""
+    return address[:1] == b"\xff" if len(address) == 16 else 224 <= address[0] <= 239
+
+
 def printed(address: bytes) -> str:
     """An IPv4 or IPv6 address as people write it (RFC 5952 4)."""
     if len(address) == 4:

@@ -15,6 +15,7 @@ from framecheck.core.sheet import Fate
 from framecheck.core.view import View
 from framecheck.judging import host
 from framecheck.judging._measure import claimed, is_fragment
+from framecheck.judging._tools import is_group
 from framecheck.judging.judge import rule_of
 
 STEPS = (
@@ -147,7 +148,7 @@ def _internet(ip: Layer, view: View) -> Iterator[_Turn]:
     if destination is None or not destination.whole:
         yield _open("ip-version-ihl")
         return
-    if host.is_group(destination.raw):
+    if is_group(destination.raw):
         yield _Turn(_AT["source-destination-address"], "assumed", "group")
     elif destination.raw != b"\xff" * 4:
         yield from _asks(host.ip_address, ip, view, _knows(view, destination), "ip")

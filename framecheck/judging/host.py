@@ -12,12 +12,7 @@ from framecheck.core.finding import Breach, rfc, rule
 from framecheck.core.layer import Layer
 from framecheck.core.view import View
 from framecheck.judging._examples import SOLICITATION, UDP, breaking
-from framecheck.judging._tools import printed
-
-
-def is_group(address: bytes) -> bool:
-    """Whether an IPv4 or IPv6 address is that of a group."""
-    return address[:1] == b"\xff" if len(address) == 16 else 224 <= address[0] <= 239
+from framecheck.judging._tools import is_group, printed
 
 
 def is_broadcast_for(address: bytes, ours: bytes) -> bool:

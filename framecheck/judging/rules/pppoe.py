@@ -13,6 +13,8 @@ from framecheck.judging._tools import at, at_all, colons
 
 _HEADER = 6
 _SESSION, _OFFER, _INITIATION, _REQUEST, _CONFIRMATION, _TERMINATE = 0, 7, 9, 0x19, 0x65, 0xA7
+_OTHERS = frozenset((0x0A, 0x0B, 0x0C, 0xD3, 0xD4))
+"""Credits of RFC 5578, and messages of older drafts."""
 _CODES = frozenset((_SESSION, _OFFER, _INITIATION, _REQUEST, _CONFIRMATION, _TERMINATE))
 _DISCOVERY_TYPE, _SESSION_TYPE = 0x8863, 0x8864
 _SERVICE, _CONCENTRATOR = 0x0101, 0x0102
@@ -61,7 +63,7 @@ def version(pppoe: Layer, view: View) -> Iterator[Breach]:
 def code_unknown(pppoe: Layer, view: View) -> Iterator[Breach]:
     """The code is one that the standard names."""
     number = pppoe.number("code")
-    if number is not None and number not in _CODES:
+    if number is not None and number not in _CODES | _OTHERS:
         yield at(pppoe["code"], None, f"code {number:02x} is named by no standard")
 
 

@@ -8,9 +8,9 @@ from framecheck.core.finding import Breach, practice, rfc, rule
 from framecheck.core.layer import Layer
 from framecheck.core.view import View
 from framecheck.judging._examples import TCP, breaking
-from framecheck.judging._measure import lacks
+from framecheck.judging._measure import carrier, lacks
 from framecheck.judging._shapes import too_few
-from framecheck.judging._tools import at, at_all
+from framecheck.judging._tools import at, at_all, is_group, printed
 
 _HEADER = 20
 
@@ -151,10 +151,10 @@ def opening_to_many(tcp: Layer, view: View) -> Iterator[Breach]:
 
     A host must silently discard such a SYN (also RFC 1122 4.2.3.10).
     """
-    ip = view.below(tcp)
+    ip = carrier(tcp, view)
     target = ip.get("destination_address") if ip is not None else None
     if target is None or not target.whole or not tcp.number("syn"):
         return
-    if 224 <= target.raw[0] <= 239 or target.raw == b"\xff" * 4:
-        says = f"a SYN goes to {'.'.join(map(str, target.raw))}"
+    if is_group(target.raw) or target.raw == b"\xff" * 4:
+        says = f"a SYN goes to {printed(target.raw)}"
         yield at_all((target, tcp["syn"]), target.raw.hex(), None, says)
