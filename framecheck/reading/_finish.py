@@ -19,8 +19,12 @@ _NEAR = 4.0
 
 _NIBBLES = bytes((i << 4 | i >> 4) & 0xFF for i in range(256))
 _REVERSED = bytes(int(f"{i:08b}"[::-1], 2) for i in range(256))
+_BEYOND = 24.0
+"""Bits of content from which words near by decide nothing."""
 _SURE = 12.0
 """Bits of content in one octet order from which the other is not looked at."""
+_CERTAIN = 40.0
+"""Bits of content that no memory of other things holds by chance."""
 
 
 class Finished(NamedTuple):
@@ -117,9 +121,10 @@ def _weight(track: Track, content: Content | None) -> tuple[float, float, bool, 
     if words(track) and said < _SURE:
         # Memory words look the same but for what they hold.
         said -= 6.0
-    if words(track) and track.facts.other:
+    if words(track) and track.facts.other and not sure:
         said = min(said, 8.0)
-    return strength + min(16.0, max(low, said)), strength, swapped, doubt
+    most = 16.0 if said < _CERTAIN else 20.0
+    return strength + min(most, max(low, said)), strength, swapped, doubt
 
 
 def _foreign(track: Track, octets: bytes, said: float, content: Content) -> bool:

@@ -103,7 +103,11 @@ def almost(track: Track, line: Line) -> None:
     if not shape.offset and shape.per_row not in WIDTHS:
         return
     text = line.text[: 8 * len(shape.lead) + 8 * shape.per_row + 64]
-    groups = [m for m in _DIGITS.findall(text) if len(m) > 1]
+    size = 2 * shape.group
+    groups = [m.removeprefix("0x") for m in _DIGITS.findall(text) if len(m) > 1]
+    if size:
+        # Numbers of another width are those of a message.
+        groups = [m for m in groups if size <= len(m) <= size + 1]
     digits = sum(len(m) for m in groups) // 2
     row = digits >= max(4, shape.per_row // 2) and track.full and not track.chatter
     rest = digits and _ROW.fullmatch(line.text) and not track.complete

@@ -18,6 +18,8 @@ class Notation(NamedTuple):
     """What is rewritten to blanks."""
     example: str
     """One line in this notation, for tests."""
+    looks: str = ""
+    """A pattern of lines in this notation, where they do not look like groups at once."""
 
 
 def blanked(mark: re.Pattern[str]) -> Callable[[str], str]:

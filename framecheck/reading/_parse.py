@@ -13,17 +13,14 @@ from framecheck.reading._uneven import LITERAL, uneven
 from framecheck.reading.traits.gutter import before, judge
 from framecheck.reading.traits.sum import is_sum, stands_apart
 
-MAYBE = re.compile(
+_LOOKS = (
     r"(?<![0-9A-Za-z_])(?:0x)?[0-9A-Fa-f]{2,16}[\])]?"
     r"(?:[ \t]*[:\-,;./|>][ \t]*|[ \t]+)[\[(]?(?:0x)?[0-9A-Fa-f]{2}"
-    r"|(?<![0-9A-Za-z_])(?:0x)?[0-9A-Fa-f]{16}(?![0-9A-Za-z_])|[0-9A-Fa-f]{28}|\\x[0-9A-Fa-f]{2}|[xX]\"[0-9A-Fa-f]"
-    r"|(?:[\[<({'\"](?:0[xX])?[0-9A-Fa-f]{2}[\]>)}'\"][,;]? ?){2}"
-    r"|(?:_[0-9A-Fa-f]{2,16}){3}|\$[0-9A-Fa-f]{2}[ ,]|(?:[0-9A-Fa-f]{2}[hH][ ,]+){2}"
-    r"|(?<![0-9A-Za-z_.])(?:[0-9A-Fa-f]{1,3}[ ,;:] ?){13}"
+    r"|(?<![0-9A-Za-z_])(?:0x)?[0-9A-Fa-f]{16}(?![0-9A-Za-z_])|[0-9A-Fa-f]{28}"
+    r"|(?<![0-9A-Za-z_.])(?:-?[0-9A-Fa-f]{1,3}[ ,;:] ?){13}"
 )
-"""A line without this holds no dump's row: a cheap look before the dear one."""
 
-_OFFSET_GAP = re.compile(r"[\])]?[ \t]*[:|>=\-.]{0,2}[ \t]*")
+_OFFSET_GAP = re.compile(r"[\])\"']?[ \t]*[:|>=\-.,;]{0,2}[ \t]*")
 _COUNT = re.compile(r"[\])>}'\"]?[ \t]*[|:;#/(\[=]{0,2}[ \t]*(\d{1,6})[\])]?[ \t]*")
 _OFFSET_LEFT = re.compile(r"(?<![0-9A-Za-z_])([0-9A-Fa-f]{2,16})[\])]?[ \t]*[:|>=\-.]{0,2}[ \t]*$")
 _MOST_ENDS = 24
@@ -33,6 +30,10 @@ _MOST_ENDS = 24
 def notations() -> tuple[Notation, ...]:
     """All notations of the shelf."""
     return shelf("framecheck.reading.notations", Notation)
+
+
+MAYBE = re.compile("|".join([_LOOKS, *(n.looks for n in notations() if n.looks)]))
+"""A line without this holds no dump's row: a cheap look before the dear one."""
 
 
 def plain(line: str) -> tuple[str, str]:

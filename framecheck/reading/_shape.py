@@ -20,6 +20,8 @@ _PREFIX_PART = re.compile(
 _CLOSED = ("", "|", "'", '"', "]", "*", ">", ":")
 _TAIL_NUMBER = re.compile(r"(?<![0-9A-Za-z_])(?:0[xX])?[0-9A-Fa-f]+(?![0-9A-Za-z_])")
 _TAIL_PART = re.compile(f"{_TAIL_NUMBER.pattern}|.", re.DOTALL)
+_COMMENT = re.compile(r"[,; \t]*(?://|--|/\*|#+[ \t\w])")
+_SUFFIX = re.compile(r"[A-Za-z_]\w{0,7}", re.ASCII)
 _MOST_NESTED = 64
 
 
@@ -150,7 +152,9 @@ class Shape:
             # Most rows are full: try them without a choice at every group.
             whole = unit + "".join([g + unit for g in gaps])
             data = f"{whole}|{data}"
-        return f"{front}({data})[hH]?(?![0-9A-Za-z_])(.*)"
+        suffix = _SUFFIX.match(reading.line, reading.tail)
+        end = f"(?:{re.escape(suffix[0])})?" if suffix else "[hH]?"
+        return f"{front}({data}){end}(?![0-9A-Za-z_])(.*)"
 
     def _lead_source(self, reading: Reading) -> str:
         lead = reading.lead
@@ -261,7 +265,7 @@ class Shape:
             return bare.strip("|:;#/()[]<>{}'\"= \t").isdigit()
         if self._tail and self._tail(bare):
             return True
-        if bare.lstrip(",; \t").startswith(("//", "--", "/*", "#")):
+        if _COMMENT.match(bare):
             return True
         return len(bare) <= 8 and not any(c.isalnum() for c in bare)
 
@@ -300,7 +304,7 @@ def _tail_pattern(rest: str, counted: bool) -> Callable[[str], object] | None:
     if not bare or len(bare) > 80:
         return None
     words = _TAIL_NUMBER.sub("", bare)
-    if any(c.isalnum() for c in words) and not counted and rest[0].isspace():
+    if any(c.isalnum() for c in words) and not counted and rest[0] not in "<\"'),;]}u":
         return None
     parts = [
         "[0-9A-Fa-f]+" if _TAIL_NUMBER.fullmatch(p) else re.escape(p)

@@ -12,7 +12,7 @@ from typing import NamedTuple
 from framecheck.reading._reading import Stretch
 
 TOKEN = re.compile(r"(?<![0-9A-Za-z_])[0-9A-Fa-f]+(?![0-9A-Za-z_])")
-GROUP_DIGITS = (2, 4, 8, 16)
+GROUP_DIGITS = (2, 4, 6, 8, 12, 16)
 LONG_DIGITS = 28
 """From here on one group alone is a long hex string: 14 octets, a header."""
 

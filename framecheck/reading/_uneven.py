@@ -20,9 +20,9 @@ _HEX_LIST = re.compile(
     r"(?<![0-9A-Za-z_.])[0-9A-Fa-f]{1,2}(?:(?: |, ?|:)[0-9A-Fa-f]{1,2}){13,}(?![0-9A-Za-z_])"
 )
 _DECIMAL_LIST = re.compile(
-    r"(?<![0-9A-Za-z_.])\d{1,3}(?:(?:[;,] ?| )\d{1,3}){13,}(?![0-9A-Za-z_.])", re.ASCII
+    r"(?<![0-9A-Za-z_.])-?\d{1,3}(?:(?:[;,] ?| )-?\d{1,3}){13,}(?![0-9A-Za-z_.])", re.ASCII
 )
-_NUMBER = re.compile(r"[0-9A-Fa-f]+")
+_NUMBER = re.compile(r"-?[0-9A-Fa-f]+")
 _QUOTED = re.compile(r"[bB]?(['\"])((?:\\x[0-9A-Fa-f]{2}|\\[^x]|[ -~])*?)\1")
 _PIECE = re.compile(r"\\x([0-9A-Fa-f]{2})|\\([nrtabfv0\\'\"])|([ -\[\]-~])")
 _NAMED = {"n": 10, "r": 13, "t": 9, "a": 7, "b": 8, "f": 12, "v": 11, "0": 0}
@@ -48,8 +48,10 @@ def uneven(line: str) -> list[Reading]:
     if listed:
         spans = _spans(listed)
         numbers = [int(line[a:b]) for a, b in spans]
-        if max(numbers) < 256 and len({b - a for a, b in spans}) > 1:
-            out.append(_reading(line, DECIMAL, spans, bytes(numbers)))
+        high = 256 if min(numbers) >= 0 else 128
+        if min(numbers) >= -128 and max(numbers) < high and len({b - a for a, b in spans}) > 1:
+            # Below zero are the octets of a language whose octets have a sign.
+            out.append(_reading(line, DECIMAL, spans, bytes([n & 0xFF for n in numbers])))
     return out
 
 

@@ -7,8 +7,8 @@ from collections.abc import Callable
 
 from framecheck.core.frame import Doubt, Dump
 from framecheck.core.text import Mark
-from framecheck.reading._block import Block, block_at, track_of
 from framecheck.reading._aside import Aside, could_wait
+from framecheck.reading._block import Block, block_at, track_of
 from framecheck.reading._facts import Facts, facts, joined
 from framecheck.reading._finish import Finished, finished
 from framecheck.reading._joins import (
@@ -277,7 +277,9 @@ class Reader:
                 continue
             self._set_aside(line)
             track = Track(
-                shape, self._facts(shape.lead and text[: taken.columns[0] - 1]), self._content
+                shape,
+                self._facts(shape.lead and text[: taken.columns[0] - 1], len(taken.octets)),
+                self._content,
             )
             track.known = True
             track.add(taken, line)
@@ -357,7 +359,7 @@ class Reader:
             self._chatter(line)
             return
         self._set_aside(line)
-        near = self._facts(best.lead)
+        near = self._facts(best.lead, len(best.octets))
         tracks = []
         for reading in found:
             uneven = reading.notation in UNEVEN and reading.groups[0] == best.groups[0]
@@ -374,14 +376,20 @@ class Reader:
         self._ahead = tuple(self._recent)
         self._recent.clear()
 
-    def _facts(self, lead: str) -> Facts:
+    def _facts(self, lead: str, octets: int = 0) -> Facts:
+        """What the lines near by say, and the prefix of a first row of so many octets."""
         found = facts(lead) if lead else Facts()
+        own: tuple[int, ...] = ()
+        if octets in found.claimed:
+            # It may be the row's own length: one that a line above announces goes before it.
+            own = found.claimed
+            found = found._replace(claimed=())
         for distance, text in enumerate(reversed(self._recent)):
             far = facts(text)
             if distance == 0 and far.frame and not found.other:
                 found = found._replace(frame=True)
             found = joined(found, far)
-        return found
+        return found._replace(claimed=found.claimed + own)
 
     def _chatter(self, line: Line) -> None:
         self._recent.append(line.text[:400])

@@ -9,11 +9,14 @@ from framecheck.reading._block import MOST_LINES, Cells, Content, Form, Found
 from framecheck.reading._lines import Line
 from framecheck.reading._reading import Stretch
 
-_NUMBER = re.compile(r"(?<![0-9A-Za-z_.\-])(?:0[bo])?[0-9A-Fa-f]{1,8}(?![0-9A-Za-z_.])")
-_GAP = re.compile(r"[ \t]*([,;/|:]?)[ \t]*")
+_NUMBER = re.compile(
+    r"(?<![0-9A-Za-z_.\-])(?:0[xXbo](?=[0-9A-Fa-f]))?(?P<digits>[0-9A-Fa-f]{1,8})(?![0-9A-Za-z_.])"
+)
+_GAP = re.compile(r"[ \t]*([,;/|:]?)[ \t]*(?:0[xXbo])?")
 _OFFSET_GAP = re.compile(r"[\])]?[ \t]*[:|>=]{1,2}[ \t]*|[ \t]{2,}|\t|[\])][ \t]*")
 _FEWEST = 4
 _BASES = {10: "decimal", 8: "octal", 2: "binary", 16: "hex without leading zeros"}
+_MARKS = {10: "", 8: "0o", 2: "0b", 16: "0x"}
 _LENGTHS = {10: (1, 2, 3), 8: (3,), 2: (8,), 16: (1, 2)}
 
 
@@ -27,7 +30,7 @@ class _Row(NamedTuple):
 
 def _row(text: str, fewest: int) -> _Row | None:
     """The longest list of numbers of a line, and the number in front of it."""
-    spans = [m.span() for m in _NUMBER.finditer(text)]
+    spans = [m.span("digits") for m in _NUMBER.finditer(text)]
     best: tuple[int, int, str] = (0, 0, "")
     first = 0
     while first < len(spans):
@@ -64,9 +67,9 @@ def _values(text: str, cells: tuple[Stretch, ...], base: int) -> list[int] | Non
     out = []
     for a, b in cells:
         digits = text[a:b]
-        if digits[:2] == {2: "0b", 8: "0o"}.get(base):
-            digits = digits[2:]
-        elif len(digits) not in _LENGTHS[base]:
+        if text[max(0, a - 2) : a].lower() not in _MARKS[base] and text[a - 1 : a].isalpha():
+            return None
+        if len(digits) not in _LENGTHS[base]:
             return None
         try:
             value = int(digits, base)
@@ -185,7 +188,7 @@ def begin(line: Line, content: Content | None) -> _Numbers | None:
 
 NUMBERS = Form(
     "rows of numbers",
-    r"(?:(?<![0-9A-Za-z_.])(?:0[bo])?[0-9A-Fa-f]{1,8}[ \t]*[,;:/| \t][ \t]*){3}[0-9A-Fa-f]",
+    r"(?:(?<![0-9A-Za-z_.])(?:0[xXbo])?[0-9A-Fa-f]{1,8}[ \t]*[,;:/| \t][ \t]*){3}[0-9A-Fa-f]",
     begin,
     "  0:   2   0  94  16   0   1   2   0\n  8:  94  16   0   2   8   6\n",
 )

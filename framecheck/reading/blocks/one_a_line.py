@@ -221,7 +221,7 @@ class _OneALine:
 def _front(text: str) -> str:
     """What stands in front of the first number, its blanks left out."""
     m = _NUMBER.search(text)
-    return "".join(text[: m.start()].split()) if m else text
+    return re.sub(r"[\d\s]+", "", text[: m.start()]) if m else text
 
 
 def begin(line: Line, content: Content | None) -> _OneALine | None:

@@ -25,6 +25,7 @@ def _between(opening: str, closing: str) -> Notation:
             f"|(?:{first}){b}(?=[,;]? ?{a}{octet}{b})|(?:{last}){b}"
         ),
         _EXAMPLE.replace("[", opening).replace("]", closing),
+        f"(?:{a}{octet}{b}[,;]? ?){{2}}",
     )
 
 

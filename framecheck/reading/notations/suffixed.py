@@ -7,6 +7,9 @@ from framecheck.reading._notation import Notation
 SUFFIXED = Notation(
     "h behind each group",
     "h",
-    re.compile(r"(?<=[0-9A-Fa-f]{2})[hH](?![0-9A-Za-z_])"),
+    re.compile(
+        r"(?<=[0-9A-Fa-f]{2})[hH](?![0-9A-Za-z_])|(?<![0-9A-Za-z_])0(?=[0-9A-Fa-f]{2}[hH](?![0-9A-Za-z_]))"
+    ),
     "02h 00h 5Eh 10h 00h 01h 02h 00h 5Eh 10h 00h 02h 08h 06h",
+    r"(?:[0-9A-Fa-f]{2}[hH][ ,]+){2}",
 )

@@ -9,7 +9,8 @@ from framecheck.reading._block import Cells, Content, Form, Found
 from framecheck.reading._lines import Line
 
 _PAIR = re.compile(
-    r"(?<![0-9A-Za-z_.:])[\[(<@]?(?:0[xX])?([0-9A-Fa-f]{1,8})[\])>]?[ \t]*(?:[:=]|->)[ \t]*"
+    r"(?<![0-9A-Za-z_.:])(?:[A-Za-z_]{1,16}[ \t]?(?=[\[( \d]|(?<= )))?[\[(<@]?(?:0[xX])?"
+    r"([0-9A-Fa-f]{1,8})[\])>]?[ \t]*(?:[:=]|->)[ \t]*"
     r"(?:0[xX])?([0-9A-Fa-f]{2}|[0-9A-Fa-f]{4}|[0-9A-Fa-f]{8})(?![0-9A-Za-z_:])"
 )
 
@@ -17,11 +18,11 @@ _PAIR = re.compile(
 class _Pairs:
     """Lines of addresses and groups, so far."""
 
-    def __init__(self, line: Line, step: int, base: int) -> None:
+    def __init__(self, line: Line, step: int, bases: list[int]) -> None:
         self.held: list[Line] = []
         self.rows: list[Cells] = []
-        self.step, self.base = step, base
-        self.expected: int | None = None
+        self.step, self.bases = step, bases
+        self.expected: dict[int, int] | None = None
         self.size = 0
         self.ended = False
         self.take(line)
@@ -40,17 +41,16 @@ class _Pairs:
         columns: list[int] = []
         expected = self.expected
         for m in pairs:
-            try:
-                address = int(m[1], self.base)
-            except ValueError:
-                return False
-            if expected is not None and address != expected:
+            addresses = {b: _number(m[1], b) for b in self.bases}
+            if expected is not None:
+                self.bases = [b for b in self.bases if addresses[b] == expected[b]]
+            if not self.bases:
                 return False
             size = len(m[2]) // 2
             if self.size and size > self.size:
                 return False
             self.size = self.size or size
-            expected = address + self.step
+            expected = {b: (addresses[b] or 0) + self.step for b in self.bases}
             octets += bytes.fromhex(m[2])
             columns.extend(range(m.start(2) + 1, m.end(2) + 1, 2))
             self.ended = size < self.size
@@ -74,15 +74,22 @@ def begin(line: Line, content: Content | None) -> _Pairs | None:
     if len(pairs) < 2:
         return None
     size = len(pairs[0][2]) // 2
-    for base in (16, 10):
-        try:
-            addresses = [int(m[1], base) for m in pairs]
-        except ValueError:
-            continue
-        steps = {b - a for a, b in pairwise(addresses)}
-        if len(steps) == 1 and (step := steps.pop()) in (1, size):
-            return _Pairs(line, step, base)
+    for step in (1, size):
+        bases = [b for b in (16, 10) if _counts([_number(m[1], b) for m in pairs], step)]
+        if bases:
+            return _Pairs(line, step, bases)
     return None
+
+
+def _number(digits: str, base: int) -> int | None:
+    try:
+        return int(digits, base)
+    except ValueError:
+        return None
+
+
+def _counts(addresses: list[int | None], step: int) -> bool:
+    return all(a is not None and b is not None and b - a == step for a, b in pairwise(addresses))
 
 
 PAIRS = Form(
