@@ -11,8 +11,8 @@ from framecheck.judging._examples import ECHO_IPV6, breaking, over_ipv6
 from framecheck.judging._tools import at, many, span_of
 
 PAD1, PADN = 0, 1
-_SIZES = {4: 1, 5: 2, 0xC2: 4, 0xC9: 16}
-"""Octets of tunnel limit, router alert, jumbo payload, home address."""
+_SIZES = {"ipv6-hop-by-hop": {5: 2, 0xC2: 4}, "ipv6-destination-options": {0xC9: 16}}
+"""Octets of router alert and jumbo payload; of the home address."""
 _KNOWN = frozenset(
     (0, 1, 4, 5, 7, 8, 0x11, 0x1E, 0x23, 0x26, 0x30, 0x31, 0x3E, 0x5E, 0x63, 0x6D, 0x7E)
 ) | frozenset((0x8A, 0x8B, 0x8C, 0x9E, 0xBE, 0xC2, 0xC9, 0xDE, 0xEE, 0xFE))
@@ -55,7 +55,7 @@ def _bad_lengths(header: Layer) -> Iterator[Breach]:
 def _bad_sizes(header: Layer) -> Iterator[Breach]:
     """Options of a known kind whose length is another's."""
     for option in options(header):
-        wanted, size = _SIZES.get(option.code), len(option.data)
+        wanted, size = _SIZES[header.kind].get(option.code), len(option.data)
         if wanted is not None and size != wanted and not option.missing:
             says = f"option {option.code} has {many(size)}, it can only have {wanted}"
             yield Breach((option.span,), size, wanted, says)
@@ -88,6 +88,7 @@ def option_rules(kind: str, number: int, where: str) -> tuple[Rule, Rule, Rule, 
 
     ``number``: the next header number that announces it; ``where``: its section in RFC 8200.
     """
+    sized = f"{next(iter(_SIZES[kind])):02x}"
 
     @rule(
         f"{kind}-length",
@@ -125,14 +126,15 @@ def option_rules(kind: str, number: int, where: str) -> tuple[Rule, Rule, Rule, 
         f"{kind}-option-size",
         layer=kind,
         certainty="impossible",
-        source=memory("RFC 2711, RFC 2675, RFC 6275, RFC 2473"),
+        source=memory("RFC 2711, RFC 2675, RFC 6275"),
         drops="options",
-        example=breaking(example_with(number, "050100010100"), ((56, 59),)),
+        example=breaking(example_with(number, f"{sized}0100010100"), ((56, 59),)),
     )
     def option_size(header: Layer, view: View) -> Iterator[Breach]:
         """Each kind of option has its own length.
 
-        Router alert 2, jumbo payload 4, home address 16, tunnel limit 1.
+        Router alert 2 and jumbo payload 4 among hop-by-hop options, home address 16 among those
+        for the destination.
         """
         yield from _bad_sizes(header)
 
@@ -157,7 +159,8 @@ def option_rules(kind: str, number: int, where: str) -> tuple[Rule, Rule, Rule, 
         layer=kind,
         certainty="suspicious",
         source=rfc(8200, "4.2"),
-        lenient="most hosts; some drop it",
+        drops="options",
+        lenient="many hosts, which do not look; common server kernels drop it",
         example=breaking(example_with(number, "0104a5000000"), ((58, 62),)),
     )
     def option_padding(header: Layer, view: View) -> Iterator[Breach]:

@@ -44,6 +44,8 @@ _SUMMED_AT = {
 _LINK = ("ethernet", "vlan", "llc", "snap")
 _OVER_IP = ("icmp", "icmpv6", "igmp", "udp", "tcp")
 _SOLICITATION = 135
+_TRANSPORTS = (frozenset((6, 17, 58)), frozenset((1, 2, 6, 17)))
+"""Numbers that a host knows: over IPv6, over IPv4."""
 _AT = {step: i for i, step in enumerate(STEPS)}
 
 
@@ -172,6 +174,13 @@ def _arp(arp: Layer, view: View) -> Iterator[_Turn]:
         yield from _asks(host.ip_address, arp, view, _knows(view, target), "ip")
 
 
+def _is_announced(last: Layer, view: View) -> bool:
+    number = last.number("protocol" if last.kind == "ipv4" else "next_header")
+    above = view.above(last)
+    nothing = above is None or above.kind == "padding"
+    return nothing and number in _TRANSPORTS[last.kind == "ipv4"]
+
+
 def _end(known: Sequence[Layer], view: View) -> Iterator[_Turn]:
     """Where the way leaves what rules speak of: a type or a protocol of the host's own."""
     kinds = [x.kind for x in known]
@@ -179,7 +188,9 @@ def _end(known: Sequence[Layer], view: View) -> Iterator[_Turn]:
     if beyond not in ("ipv4", "ipv6", "arp"):
         yield _open("ethertype-demux", "protocol")
     elif beyond != "arp" and not any(k in _OVER_IP for k in kinds):
-        yield _open("protocol-demux", "protocol")
+        # Of a transport of which nothing is left, a rule speaks.
+        if not _is_announced(known[-1], view):
+            yield _open("protocol-demux", "protocol")
     elif any(x.kind in ("llc", "snap") for x in view.layers):
         # Hosts should take IP in 802.3 frames (RFC 1122 2.3.3); common ones do not.
         yield _open("ethertype-demux", "protocol")

@@ -32,6 +32,7 @@ SHOWS = {
     "icmpv6/router-advertisement": {"icmpv6-prefix-lifetimes"},
     "ipv4/header-442e": {"ipv4-total-length"},
     "ipv4/header-b861": {"ipv4-total-length"},
+    "ipv4/router-alert": {"ipv4-protocol-absent"},
     "ipv4/teaching-stack": {"ipv4-source-address", "ipv4-destination-address"},
     "ipv6-routing/source-route": {"ipv6-routing-type-deprecated", "ipv6-routing-type-unknown"},
     "ipv6/udp": {"padding-behind-long-frame"},

@@ -10,8 +10,8 @@ from framecheck.core.layer import Layer
 from framecheck.core.span import Span
 from framecheck.core.view import View
 from framecheck.judging._examples import breaking, over_udp_ipv6
-from framecheck.judging._measure import lacks
-from framecheck.judging._tools import at, at_all, many, there
+from framecheck.judging._measure import carrier, lacks
+from framecheck.judging._tools import address, at, at_all, many, printed, there
 
 _RELAYS = (12, 13)
 _SHORTEST, _SHORTEST_RELAY = 4, 34
@@ -56,6 +56,10 @@ _LENGTHS: dict[int, tuple[int, int]] = {
 }
 """Least length, and the step by which it grows; step 0: exactly that length."""
 _LONGEST_ID = 130
+_HOLDS = {3: 12, 4: 4, 25: 12, 5: 24, 26: 25}
+"""Options that hold options, and octets in front of the first of them."""
+_DEEPEST = 3
+_ALL_SERVERS = bytes.fromhex("ff020000000000000000000000010002")
 _ID = "0001000a00030001" + "00005e005301"
 _SERVES = "0002000a00030001" + "00005e005302"
 _SOLICIT = over_udp_ipv6("01123456" + _ID, 546, 547, "ff020000000000000000000000010002")
@@ -126,7 +130,7 @@ def port(dhcpv6: Layer, view: View) -> Iterator[Breach]:
 def option_length(dhcpv6: Layer, view: View) -> Iterator[Breach]:
     """An option ends within its message; its length counts what stands behind code and length."""
     for option in dhcpv6.groups if not lacks(view) else ():
-        if not option.whole:
+        if option.missing:
             length = option.length
             claims = length.number if length is not None and length.whole else None
             left = many((option.stop - option.start) // 8)
@@ -224,6 +228,63 @@ def hop_count(dhcpv6: Layer, view: View) -> Iterator[Breach]:
     number = dhcpv6.number("hop_count")
     if number is not None and number > _MOST_HOPS:
         yield at(dhcpv6["hop_count"], _MOST_HOPS, f"{number} relays passed it on")
+
+
+@rule(
+    "dhcpv6-client-source",
+    layer="dhcpv6",
+    certainty="suspicious",
+    source=memory("RFC 8415", "13.1 and 18.2"),
+    lenient="common servers, which answer to where it came from",
+    example=breaking(_SOLICIT, ((22, 38),), (22, "20010db8" + "00" * 11 + "77")),
+)
+def client_source(dhcpv6: Layer, view: View) -> Iterator[Breach]:
+    """A client asks all servers from its link-local address."""
+    udp = view.below(dhcpv6)
+    ip = carrier(udp, view) if udp is not None else None
+    source = address(ip, "source_address") if ip is not None else None
+    target = address(ip, "destination_address") if ip is not None else None
+    if ip is None or source is None or dhcpv6.number("msg_type") in (*_RELAYS, None):
+        return
+    if target == _ALL_SERVERS and source[:2] != b"\xfe\x80":
+        yield at(ip["source_address"], None, f"a client asks all servers from {printed(source)}")
+
+
+@rule(
+    "dhcpv6-inner-option-length",
+    layer="dhcpv6",
+    certainty="impossible",
+    source=memory("RFC 8415", "21.1, 21.4 to 21.6"),
+    drops="application",
+    example=breaking(
+        over_udp_ipv6(
+            "01123456" + _ID + "00030012" + "00000001" + "00" * 8 + "000d0009" + "0000", 546, 547
+        ),
+        ((80, 102),),
+    ),
+)
+def inner_option_length(dhcpv6: Layer, view: View) -> Iterator[Breach]:
+    """What an association or an address holds ends within it."""
+    for option in dhcpv6.groups:
+        data = b"" if option.missing else option.data
+        if option.code in _HOLDS and not _fits(data[_HOLDS[option.code] :]):
+            says = f"option {option.code} ends inside an option that it holds"
+            yield Breach((option.span,), option.code, None, says)
+
+
+def _fits(options: bytes, depth: int = 0) -> bool:
+    """Whether options fill these octets, and those that they hold fill theirs."""
+    at_ = 0
+    while at_ < len(options):
+        code = int.from_bytes(options[at_ : at_ + 2], "big")
+        end = at_ + 4 + int.from_bytes(options[at_ + 2 : at_ + 4], "big")
+        if end > len(options):
+            return False
+        inner = options[at_ + 4 : end]
+        if code in _HOLDS and depth < _DEEPEST and not _fits(inner[_HOLDS[code] :], depth + 1):
+            return False
+        at_ = end
+    return True
 
 
 _ADDRESS = "20010db8" + "00" * 11 + "77"

@@ -74,10 +74,14 @@ def code_unknown(icmpv6: Layer, view: View) -> Iterator[Breach]:
     layer="icmpv6",
     certainty="suspicious",
     source=memory("RFC 4443", "2.4"),
+    drops="application",
     example=breaking(over_ipv6(_ERROR + UDP_IPV6[14:34].hex()), ((62, 82),)),
 )
 def quote_too_short(icmpv6: Layer, view: View) -> Iterator[Breach]:
-    """An error quotes as much of the datagram as fits, at least its header of 40 octets."""
+    """An error quotes as much of the datagram as fits, at least its header of 40 octets.
+
+    Without it the host does not know whom to tell, and discards the message.
+    """
     if icmpv6.number("type") not in ERRORS or lacks(view):
         return
     quoted = icmpv6.room - _HEADER

@@ -8,10 +8,12 @@ from framecheck.core.finding import Breach, memory, practice, rfc, rule
 from framecheck.core.layer import Layer
 from framecheck.core.view import View
 from framecheck.judging._examples import ICMP, TCP, UDP, breaking
+from framecheck.judging._measure import is_fragment
 from framecheck.judging._shapes import too_few
 from framecheck.judging._tools import address, at, at_all
 
 _HEADER = 20
+_CARRIED = frozenset((1, 2, 6, 17))
 _MOST_DATA = 65515
 """Octets of data in the largest datagram: 65535 less the shortest header."""
 _START_VALUES = frozenset((1, 32, 60, 64, 128, 255))
@@ -239,6 +241,23 @@ def code_point_local(ip: Layer, view: View) -> Iterator[Breach]:
     if number is not None and number & 1:
         says = f"the code point is {number}, which no standard assigns"
         yield at(ip["differentiated_services_code_point"], None, says)
+
+
+@rule(
+    "ipv4-protocol-absent",
+    layer="ipv4",
+    certainty="impossible",
+    source=rfc(791, "3.1"),
+    drops="transport-length",
+    example=breaking(UDP, ((16, 18), (23, 24)), (16, "0014"), (34, "00" * 26)),
+)
+def protocol_absent(ip: Layer, view: View) -> Iterator[Breach]:
+    """What the protocol field announces begins within the total length."""
+    total, ihl, number = (ip.number(n) for n in ("total_length", "ihl", "protocol"))
+    empty = total is not None and ihl is not None and total == ihl * 4 == (ip.stop - ip.start) // 8
+    if empty and number in _CARRIED and not is_fragment(ip, view):
+        says = f"protocol {number} is announced, and the total length leaves no octet for it"
+        yield at_all((ip["total_length"], ip["protocol"]), total, None, says)
 
 
 @rule(
