@@ -23,6 +23,8 @@ _BEYOND = 24.0
 """Bits of content from which words near by decide nothing."""
 _SURE = 12.0
 """Bits of content in one octet order from which the other is not looked at."""
+_FEW = 42
+"""Octets of the shortest frame that is not cut: ARP without padding."""
 _CERTAIN = 40.0
 """Bits of content that no memory of other things holds by chance."""
 
@@ -79,6 +81,16 @@ def finished(
         return Finished(track, None, doubt)
     if order_doubt:
         doubts.append(order_doubt)
+    if _may_be_else(track, content):
+        doubts.append(
+            Doubt(
+                "frame or not",
+                f"a dump of {track.total} octets",
+                "octets of something else: nothing in them speaks of a frame",
+                False,
+                track.rows[0].line,
+            )
+        )
     if track.total >= MOST_OCTETS:
         doubts.append(
             Doubt(
@@ -137,6 +149,13 @@ def _foreign(track: Track, octets: bytes, said: float, content: Content) -> bool
     if track.known or track.gutter_rows or said > -5.0 or track.first_value:
         return False
     return not is_fill(octets) and not _in_disguise(octets, content)
+
+
+def _may_be_else(track: Track, content: Content | None) -> bool:
+    """Whether a few octets are well printed, but nothing says that they are a frame's."""
+    if content is None or track.total >= _FEW or track.total == track.claimed:
+        return False
+    return content(track.octets) <= 0 and not is_fill(track.octets)
 
 
 def _in_disguise(octets: bytes, content: Content) -> bool:
