@@ -101,7 +101,7 @@ def _judged(
     record = records[0]
     dump = record.frame.dump
     if len(records) == 1 and dump.octets == truth:
-        if not _in_place(record, frame, labels):
+        if not _in_place(record, frame, labels, given.plan.octets):
             return Outcome("wrong", frame, "an octet at another's place", records)
         if record.state == "damaged":
             return Outcome("blamed", frame, ", ".join(f.rule for f in record.findings), records)
@@ -173,11 +173,18 @@ def _labels(record: FrameRecord, labels: list[list[Label]]) -> list[list[Label]]
     return found
 
 
-def _in_place(record: FrameRecord, frame: int, labels: list[list[Label]]) -> bool:
-    """Whether each octet that is not doubtful stands where its own digits are."""
+def _in_place(
+    record: FrameRecord, frame: int, labels: list[list[Label]], octets: tuple[bytes, ...]
+) -> bool:
+    """Whether each octet that is not doubtful stands where its own digits are.
+
+    Of two frames with the same octets in a row nobody can know which row is whose.
+    """
     unsure = {i for a, b in record.frame.dump.doubtful for i in range(a, b)}
     return all(
-        octet in unsure or (frame, octet) in at for octet, at in enumerate(_labels(record, labels))
+        octet in unsure
+        or any(x and x[1] == octet and octets[x[0]][octet] == octets[frame][octet] for x in at)
+        for octet, at in enumerate(_labels(record, labels))
     )
 
 
