@@ -102,12 +102,33 @@ def flags_contradict(tcp: Layer, view: View) -> Iterator[Breach]:
         what = " and ".join(n.upper() for n in names if n in on & {"syn", "fin", "rst"})
     elif not on:
         what = "no flag"
-    elif "ack" not in on and on & {"fin", "psh", "urg"}:
+    elif "ack" not in on and "syn" not in on and on & {"fin", "psh", "urg"}:
         what = " and ".join(n.upper() for n in names if n in on) + " without ACK"
     else:
         return
     span = tcp["cwr"].span._replace(stop=tcp["fin"].stop)
     yield Breach((span,), what, None, f"the flags say {what}")
+
+
+@rule(
+    "tcp-opening-pushes",
+    layer="tcp",
+    certainty="suspicious",
+    source=practice("stacks open with SYN alone, and its marks of congestion"),
+    lenient="common hosts, which accept",
+    example=breaking(TCP, ((47, 48),), (47, "0a")),
+)
+def opening_pushes(tcp: Layer, view: View) -> Iterator[Breach]:
+    """The first segment of a connection has nothing to push, and nothing urgent."""
+    if (
+        tcp.number("syn")
+        and tcp.number("ack") == 0
+        and not (tcp.number("fin") or tcp.number("rst"))
+    ):
+        on = [n for n in ("urg", "psh") if tcp.number(n)]
+        if on:
+            what = " and ".join(n.upper() for n in on)
+            yield at_all(tuple(tcp[n] for n in on), what, None, f"SYN comes with {what}")
 
 
 @rule(
