@@ -233,6 +233,9 @@ class Track:
             if self.blanks and not self._across(taken):
                 return False
         short = len(taken.octets) < shape.per_row
+        if short and taken.gutter is not None and not taken.gutter.wrong:
+            # Its characters say that the row is whole.
+            short = False
         before = self.mark() if short else None
         self.add(taken, line)
         if shape.offset:
