@@ -60,3 +60,24 @@ def jumbo_length(header: Layer, view: View) -> Iterator[Breach]:
             if size < 65536:
                 says = f"a jumbo payload of {size} octets, which needs no such option"
             yield Breach((option.span,), size, None, says)
+
+
+@rule(
+    "ipv6-hop-by-hop-jumbo-absent",
+    layer="ipv6-hop-by-hop",
+    certainty="forbidden",
+    source=memory("RFC 2675", "3"),
+    drops="options",
+    example=breaking(example_with(0, "010400000000"), ((18, 20),), (18, "0000"), resum=False),
+)
+def jumbo_absent(header: Layer, view: View) -> Iterator[Breach]:
+    """A payload length of zero before these options announces a jumbo payload among them.
+
+    A host answers with ICMPv6 4/0 where the option is not there.
+    """
+    ip = view.below(header)
+    if ip is None or ip.kind != "ipv6" or ip.number("payload_length") != 0 or view.cut:
+        return
+    if all(option.code != _JUMBO for option in header.groups):
+        says = "the payload length is 0, and no option says how long the payload is"
+        yield at(ip["payload_length"], None, says)
