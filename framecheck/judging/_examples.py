@@ -178,7 +178,7 @@ def over_udp(payload: str, source_port: int, port: int) -> bytes:
 
 
 SOLICITATION = over_ipv6("8700000000000000" + TWO + "010100005e005301", target=SOLICITED)
-"""A neighbour solicitation with its source's link-layer address; its options begin at 78."""
+"""A neighbor solicitation with its source's link-layer address; its options begin at 78."""
 ADVERTISEMENT = over_ipv6("8800000060000000" + ONE + "020100005e005301")
 """The answer to one."""
 ROUTER = over_ipv6(

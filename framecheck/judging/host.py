@@ -96,7 +96,7 @@ def _for_many(ip: Layer, view: View, address: bytes, ours: bytes) -> bool:
     example=breaking(SOLICITATION, ((62, 78),), (76, "5309")),
 )
 def solicited_address(icmpv6: Layer, view: View) -> Iterator[Breach]:
-    """A neighbour solicitation must ask for an address of the host's own.
+    """A neighbor solicitation must ask for an address of the host's own.
 
     The group of solicited nodes is shared by all whose addresses end in the same 24 bits; a host
     discards in silence what asks for another address.
