@@ -133,12 +133,24 @@ class Reader:
         return out
 
     def _line(self, line: Line) -> None:
+        if self._block is not None and self._in_block(line):
+            return
+        tracks = self._open
+        if tracks:
+            if len(tracks) == 1:
+                if self._continues(tracks[0], line):
+                    return
+            elif self._narrow(tracks, line):
+                return
+        self._other(line)
+
+    def _in_block(self, line: Line) -> bool:
+        """Whether the line goes on with the block; if not, the block is read out."""
         while self._block is not None:
             if self._block.take(line):
-                return
+                return True
             self._end_block()
-        if not self._follows(line):
-            self._other(line)
+        return False
 
     def _follows(self, line: Line) -> bool:
         """Whether the line is the next row of an open dump."""

@@ -93,15 +93,19 @@ def _numbers(text: str) -> dict[Key, _Number] | None:
 class _OneALine:
     """Lines with one octet each, so far."""
 
-    def __init__(self, line: Line, numbers: dict[Key, _Number]) -> None:
+    def __init__(self, line: Line) -> None:
         self.held = [line]
         self.rows = [line]
         self.foreign = 0
         self.front = _front(line.text)
         self.indexes: dict[tuple[Key, int], int] = {}
         self.columns: dict[tuple[Key, int], _Column] = {}
+        self.firsts: dict[tuple[Key, int], int] = {}
         self.counted = False
-        for key, number in numbers.items():
+
+    def _first(self) -> bool:
+        """Look at the first line, once a second one is like it; whether it has an octet."""
+        for key, number in (_numbers(self.held[0].text) or {}).items():
             for base in (10, 16):
                 if base == 16 or number.digits.isdigit():
                     self.indexes[key, base] = int(number.digits, base)
@@ -109,6 +113,7 @@ class _OneALine:
                 if column.add(number):
                     self.columns[key, base] = column
         self.firsts = dict(self.indexes)
+        return bool(self.columns)
 
     @property
     def lines(self) -> list[Line]:
@@ -130,7 +135,7 @@ class _OneALine:
         return True
 
     def _next(self, line: Line) -> bool:
-        if _front(line.text) != self.front:
+        if _front(line.text) != self.front or not (self.columns or self._first()):
             return False
         numbers = _numbers(line.text)
         if not numbers:
@@ -226,11 +231,9 @@ def _front(text: str) -> str:
 
 def begin(line: Line, content: Content | None) -> _OneALine | None:
     """A block of lines with one octet each."""
-    numbers = _numbers(line.text)
-    if not numbers:
+    if len(line.text) > _LONGEST or _SEVERAL.search(line.text):
         return None
-    block = _OneALine(line, numbers)
-    return block if block.columns else None
+    return _OneALine(line)
 
 
 ONE_A_LINE = Form(
