@@ -181,12 +181,13 @@ class Shape:
             return None
         if expected is not None and value != expected:
             return None
-        if self.blank:
-            octets = bytes.fromhex(data)
-        else:
+        if not self.blank:
             for gap in self._marks:
                 data = data.replace(gap, " ")
+        try:
             octets = bytes.fromhex(data)
+        except ValueError:
+            return None  # a mark of the notation that stands where none is expected
         n = len(octets)
         if self.little:
             octets = turned(octets, self.group)

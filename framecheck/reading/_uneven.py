@@ -23,7 +23,7 @@ _DECIMAL_LIST = re.compile(
     r"(?<![0-9A-Za-z_.])-?\d{1,3}(?:(?:[;,] ?| )-?\d{1,3}){13,}(?![0-9A-Za-z_.])", re.ASCII
 )
 _NUMBER = re.compile(r"-?[0-9A-Fa-f]+")
-_QUOTED = re.compile(r"[bB]?(['\"])((?:\\x[0-9A-Fa-f]{2}|\\[^x]|[ -~])*?)\1")
+_QUOTED = re.compile(r"[bB]?(['\"])((?:\\x[0-9A-Fa-f]{2}|\\[^x]|[ -\[\]-~])*?)\1")
 _PIECE = re.compile(r"\\x([0-9A-Fa-f]{2})|\\([nrtabfv0\\'\"])|([ -\[\]-~])")
 _NAMED = {"n": 10, "r": 13, "t": 9, "a": 7, "b": 8, "f": 12, "v": 11, "0": 0}
 
