@@ -85,8 +85,8 @@ def _decoys(track: Track, facts: Facts) -> list[tuple[float, str]]:
     shape, total = track.shape, track.total
     marks = {g.strip() for g in shape.gaps}
     bare = not shape.offset and not track.gutter_rows
-    if not shape.offset and marks == {":"} and shape.group == 2 and total == 16:
-        found.append((-20.0, "an IPv6 address"))
+    if not shape.offset and marks == {":"} and shape.group == 2 and shape.per_row <= 16:
+        found.append((-20.0 if total < 42 else -6.0, "IPv6 addresses"))
     if not shape.offset and shape.per_row in (6, 8) and marks <= {":", "-"} and "" not in marks:
         found.append((-12.0, "hardware addresses"))
     if not shape.gaps and shape.per_row in HASH_OCTETS and bare:

@@ -44,10 +44,12 @@ def finished(
     at_end: bool,
     first: bool,
     usual: int | None = None,
+    sure: bool = False,
 ) -> Finished:
     """Weigh the readings that stand open, and make the dump of the best.
 
-    ``usual``: by how many octets the dump before was shorter than its announced length.
+    ``usual``: by how many octets the dump before was shorter than its announced length;
+    ``sure``: other dumps of the log say that this is one.
     """
     weighed = sorted(
         ((_weight(t, content), i) for i, t in enumerate(tracks)), key=lambda w: (-w[0][0], w[1])
@@ -68,7 +70,7 @@ def finished(
                     track.rows[0].line,
                 )
             )
-    if bits < ENOUGH:
+    if bits < ENOUGH and not sure:
         doubt = None
         if bits >= CLOSE and track.total >= 8:
             doubt = Doubt(

@@ -11,11 +11,12 @@ from framecheck.core.span import Range
 from framecheck.core.text import Row
 from framecheck.reading._facts import Facts
 from framecheck.reading._lines import Line
+from framecheck.reading._odd import odd_digits
 from framecheck.reading._offsets import second, third
 from framecheck.reading._printed import Printed, placed, printed
 from framecheck.reading._reading import Gutter, Reading
 from framecheck.reading._shape import Shape, Taken, turned
-from framecheck.reading._uneven import UNEVEN
+from framecheck.reading._uneven import UNEVEN, UNPADDED
 from framecheck.reading._wanted import wanted
 
 Content = Callable[[bytes], float]
@@ -145,8 +146,16 @@ class Track:
             reading.gutter is not None,
         )
         self.add(taken, line, len(reading.dropped))
+        if reading.notation == UNPADDED:
+            self.note(odd_digits(reading, line.number))
         if reading.notation in UNEVEN:
             self.digits = sum(b - a for a, b in zip(reading.columns, reading.ends, strict=True))
+
+    def note(self, found: tuple[Doubt, tuple[Range, ...]] | None) -> None:
+        """A doubt, and the octets that it makes doubtful."""
+        if found:
+            self.doubts.append(found[0])
+            self.doubtful.extend(found[1])
 
     def add(self, taken: Taken, line: Line, dropped: int = 0, *, wrapped: bool = True) -> None:
         """One more row; ``wrapped``: what a row of several pieces is said to be."""

@@ -18,6 +18,8 @@ from framecheck.reading._uneven import UNEVEN
 SCREENS = frozenset((40, 80, 100, 120, 132, 160))
 """Columns of usual screens (common practice, no source)."""
 _CELLS = re.compile(r"[0-9A-Fa-fxX\s:,;./|\-\[\]()]+").fullmatch
+_FEWEST = 4
+"""Octets that the first piece of a broken row holds."""
 _MOST_READ = 4
 """Pieces up to which the whole row is read again at each; later ones have to be octets only."""
 
@@ -56,7 +58,7 @@ class Unwrapper:
         if not MAYBE.search(line.text):
             return False
         found = readings(line.text)
-        if not found or not (found[0].offset or len(found[0].octets) >= 4):
+        if not found or len(found[0].octets) < _FEWEST:
             return False
         self._held = [line]
         self._best = found[0]
@@ -80,11 +82,13 @@ class Unwrapper:
         if not found:
             return False
         best, alone = found[0], self._best
+        if alone is None or not _same_start(best, alone):
+            return False
         ends = best.gutter or best.running is not None or not joined[best.tail :].strip(" \t,;:|")
         if not ends and len(text) < width:
             return False
-        more = alone is None or len(best.octets) > len(alone.octets)
-        if not more and best.gutter and alone is not None and len(best.octets) <= len(alone.octets):
+        more = len(best.octets) > len(alone.octets)
+        if not more and best.gutter:
             more = alone.gutter is None or best.gutter.bits > alone.gutter.bits
         if more:
             self._best = best
@@ -101,3 +105,10 @@ class Unwrapper:
         held, self._held = self._held, []
         self._shapes, self._best = [], None
         return held[0] if len(held) == 1 else put_together(held[0], None, *held[1:])
+
+
+def _same_start(one: Reading, other: Reading) -> bool:
+    """Whether two readings begin with the same group, or with the same offset."""
+    if one.offset is not None and one.offset == other.offset:
+        return True
+    return one.groups[0][0] in (other.groups[0][0], other.offset and other.offset[0])

@@ -24,10 +24,12 @@ from framecheck.reading._joins import (
 from framecheck.reading._lines import LONGEST, Line, Lines
 from framecheck.reading._marks import Tiling
 from framecheck.reading._neighbours import NEAR, last_line, parted, unfinished
+from framecheck.reading._odd import odd_groups, odd_string, of_string
 from framecheck.reading._parse import MAYBE, readings
 from framecheck.reading._reading import Reading
 from framecheck.reading._repeat import repeated
 from framecheck.reading._shape import Shape
+from framecheck.reading._top import as_tail, maybe_tail, same_rows
 from framecheck.reading._track import ETHERTYPES, STRONG, WIDTHS, Track
 from framecheck.reading._uneven import UNEVEN
 from framecheck.reading._wrap import Unwrapper
@@ -64,6 +66,8 @@ class Reader:
         self._shapes: list[Shape] = []
         self._unwrap = Unwrapper()
         self._aside = Aside()
+        self._top: Finished | None = None
+        """What stands at the top of the log and may be a frame's tail."""
         self._held: Finished | None = None
         """A dump whose frame is not whole: what follows may be the rest of it."""
         self._out: list[Dump] = []
@@ -112,6 +116,7 @@ class Reader:
             self._end_block(at_end=True)
         self._close_all(at_end=True)
         self._close_aside()
+        self._settle_top(None)
         self._release()
         return self._given()
 
@@ -120,6 +125,8 @@ class Reader:
         if not self._out:
             return []
         oldest = self._aside.first_line()
+        if self._top and self._top.dump:
+            return []
         if self._held and self._held.dump:
             first = _first_line(self._held.dump)
             oldest = first if oldest is None else min(first, oldest)
@@ -171,6 +178,8 @@ class Reader:
         for found in block.found():
             near = joined(facts(found.lead), self._block_facts)
             track = track_of(found, near, self._content)
+            if len(track.rows) < 4:
+                track.note(odd_groups(track.rows[0].columns, track.rows[0].line))
             last = at_end and found.rows[-1].line.number == block.lines[-1].number
             dones.append(finished([track], self._content, at_end=last, first=self._dumps == 0))
             kept = max(kept, *(row.line.number for row in found.rows))
@@ -211,6 +220,8 @@ class Reader:
 
     def _narrow(self, tracks: list[Track], line: Line) -> bool:
         """Several readings of the first row stand open: those that go on stay."""
+        if any(_restarts(t, line.text) for t in tracks):
+            return False
         going = [t for t in tracks if t.take(line)]
         if not going:
             return False
@@ -300,6 +311,8 @@ class Reader:
         if blocks and self._begin_block(line):
             return
         found = readings(text) if maybe else []
+        if not found and maybe and self._odd_string(line):
+            return
         if not found:
             self._chatter(line)
             return
@@ -314,6 +327,18 @@ class Reader:
             return False
         self._block = block
         self._block_facts = self._facts("")
+        return True
+
+    def _odd_string(self, line: Line) -> bool:
+        """A long string of digits that are odd in number: one was lost, or came twice."""
+        found = odd_string(line.text)
+        if found is None or self._content is None or self._content(found.octets) < STRONG:
+            return False
+        self._set_aside(line)
+        track = Track(Shape(found), self._facts(found.lead), self._content)
+        track.begin(found, line)
+        track.note(of_string(track.total, line.number))
+        self._begin([track])
         return True
 
     def _resume(self, line: Line) -> bool:
@@ -466,7 +491,29 @@ class Reader:
         )
 
     def _keep(self, done: Finished) -> None:
-        done = self._beside(done)
+        if self._dumps == 0 and self._top is None and maybe_tail(done, self._content):
+            self._top = done
+            if done.dump is not None:
+                self._dumps += 1
+                return
+        elif done.dump is not None:
+            self._settle_top(done)
+        self._count(self._beside(done))
+
+    def _settle_top(self, done: Finished | None) -> None:
+        """What stood at the top of the log is a frame's tail when later rows are like it."""
+        top, self._top = self._top, None
+        if top is None:
+            return
+        if done is not None and same_rows(top.track, done.track):
+            if top.dump is None:
+                # What it was weighed by is known now; it is the log's first dump.
+                top = finished([top.track], None, at_end=False, first=True, sure=True)
+            top = as_tail(top)
+        if top.dump is not None:
+            self._count(top)
+
+    def _count(self, done: Finished) -> None:
         if done.dump is None:
             # It was chatter after all: what stood in front of it stands there still.
             row, (start, size, *_) = done.track.rows[-1], done.track.lines[-1]
@@ -520,6 +567,14 @@ class Reader:
         if self._held is not None and self._held.dump is not None:
             self._out.append(self._held.dump)
         self._held = None
+
+
+def _restarts(track: Track, text: str) -> bool:
+    """Whether a row's offset is 0 behind one that is not: another dump begins."""
+    if not track.shape.offset or not track.first_value or track.shape.base != 16:
+        return False
+    taken = track.shape.take(text, 0)
+    return taken is not None
 
 
 def _first_line(dump: Dump) -> int:
