@@ -18,6 +18,10 @@ from framecheck.judging import around, fate, judge
 from framecheck.layers import decode_frame, summary
 
 
+_LEAST = {"ethernet": 14, "arp": 28, "rarp": 28}
+"""Octets of headers that no length field counts (RFC 826: 28 for Ethernet and IPv4)."""
+
+
 class Examiner:
     """Examines frames of one input in their order (the order is part of the evidence)."""
 
@@ -144,6 +148,8 @@ def _wanted(layers: Sequence[Layer]) -> int:
             break
         if layer.kind == "ipv4":
             wanted = max(wanted, layer.start // 8 + (layer.number("total_length") or 0))
+        elif layer.kind in _LEAST:
+            wanted = max(wanted, layer.start // 8 + _LEAST[layer.kind])
         elif layer.kind == "ipv6":
             wanted = max(wanted, layer.start // 8 + 40 + (layer.number("payload_length") or 0))
         for f in layer.fields[-1:]:

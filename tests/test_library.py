@@ -112,3 +112,12 @@ def test_a_status_word_left_in_front_is_said_where_it_changes_the_fate() -> None
     assert [(e.kind, e.side) for e in frame.frame.envelopes] == [("status2-length2-le", "head")]
     assert [f.rule for f in frame.findings] == ["device-octets-left-on"]
     assert (frame.state, frame.fate.outcome) == ("sound", "delivered")
+
+
+def test_a_log_that_ends_inside_an_arp_packet_accuses_nobody() -> None:
+    text = (GOLDEN / "sound-arp.log").read_text()
+    start = text.index("0000: ")
+
+    for stop in range(start + 60, text.index("0030: ")):
+        for frame in framecheck.check(text[:stop]).frames:
+            assert frame.state in ("cut", "cannot tell"), (stop, frame.state)
