@@ -200,6 +200,8 @@ def rejoined(track: Track, line: Line) -> bool:
     if shape.gutter is None and not any(c.isalnum() for c in line.text):
         # Marks alone are no part of a row: a fence, a bracket that closes.
         return False
+    if shape.offset and shape.looks_whole(line.text):
+        return False  # a row with an offset of its own: the first one of the next dump
     text = half.line.text
     room = max(track.length, len(text)) + 2
     if len(line.text) > room or (not track.length and not track.known):

@@ -212,6 +212,10 @@ class Shape:
         columns, ends = self.columns(start, n)
         return Taken(value, octets, columns, ends, gutter, gutter is not None)
 
+    def looks_whole(self, line: str) -> bool:
+        """Whether a line has all parts of a row of this shape, whatever they say."""
+        return self._match(line) is not None
+
     def body(self, text: str, expected: int | None) -> tuple[int | None, int, bool] | None:
         """Offset, start of the octets, and whether the offset is broken, of an almost-row."""
         m = self._front(text)
