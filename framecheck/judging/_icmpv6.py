@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from framecheck.core.layer import Group, Layer
 from framecheck.core.view import View
 from framecheck.judging._measure import carrier
@@ -40,6 +42,8 @@ def ends(icmpv6: Layer, view: View) -> tuple[bytes | None, bytes | None]:
     return address(ip, "source_address"), address(ip, "destination_address")
 
 
+# Some ten rules ask for the options of one and the same message, one after the other.
+@lru_cache(maxsize=1)
 def options(icmpv6: Layer) -> tuple[Group, ...]:
     """The options of a message of neighbor discovery, up to the first that cannot be."""
     found: list[Group] = []
