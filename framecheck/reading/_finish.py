@@ -195,7 +195,11 @@ def _dump(
         octets = _turned(octets, track)
         rows = track.rows = [_turned_row(r, shape.group) for r in rows]
     digits = track.digits
-    framing = sum([b - a for line in track.lines for a, b in line.areas()]) - digits
+    broken = any(line.pieces for line in track.lines)
+    if broken:
+        framing = sum([b - a for line in track.lines for a, b in line.areas()]) - digits
+    else:
+        framing = sum([line.size - line.dropped for line in track.lines]) - digits
     verdict: Literal["agrees", "differs"] | None = None
     if track.gutter_rows:
         verdict = "differs" if track.wrong else "agrees"
@@ -224,7 +228,7 @@ def _dump(
         claimed = next((n for n in track.facts.maybe if n > track.total), None)
     return Dump(
         octets,
-        Places([row for row, _ in track.printed()]),
+        Places([row for row, _ in track.printed()] if broken else track.rows),
         layout(track, swapped),
         claimed_length=claimed,
         direction=track.facts.direction,

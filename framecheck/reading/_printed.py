@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from framecheck.core.text import Row
-from framecheck.reading._lines import Line, Piece
+from framecheck.reading._lines import Piece
 
 
 class Printed(NamedTuple):
@@ -29,11 +29,6 @@ class Printed(NamedTuple):
         found = [(p.start, p.start + p.size) for p in self.pieces]
         found[-1] = found[-1][0], found[-1][1] - self.dropped
         return found
-
-
-def printed(line: Line, dropped: int) -> Printed:
-    """What a line gives to its dump."""
-    return Printed(line.start, line.size, dropped, line.pieces)
 
 
 def placed(row: Row, line: Printed) -> Iterator[tuple[Row, int]]:

@@ -13,7 +13,7 @@ from framecheck.reading._facts import Facts
 from framecheck.reading._lines import Line
 from framecheck.reading._odd import odd_digits
 from framecheck.reading._offsets import second, third
-from framecheck.reading._printed import Printed, placed, printed
+from framecheck.reading._printed import Printed, placed
 from framecheck.reading._reading import Gutter, Reading
 from framecheck.reading._shape import Shape, Taken, turned
 from framecheck.reading._uneven import UNEVEN, UNPADDED
@@ -162,7 +162,7 @@ class Track:
         n = len(taken.octets)
         self.digits += 2 * n
         self.rows.append(Row(line.number, self.total, taken.columns, taken.ends))
-        where = printed(line, dropped)
+        where = Printed(line.start, line.size, dropped, line.pieces)
         self.lines.append(where)
         self.parts.append(taken.octets)
         if line.pieces:

@@ -28,22 +28,22 @@ class Unwrapper:
     """Lines in, lines out: those that a screen broke are whole again."""
 
     def __init__(self) -> None:
-        self._held: list[Line] = []
+        self.held: list[Line] = []
         self._shapes: list[Shape] = []
         self._best: Reading | None = None
         self._alone: Reading | None = None
 
     def feed(self, line: Line) -> Iterator[Line]:
         """The lines that this one makes whole."""
-        if not self._held:
+        if not self.held:
             if len(line.text) in SCREENS and line.ended and self._holds(line):
                 return
             yield line
             return
-        width = len(self._held[0].text)
+        width = len(self.held[0].text)
         if self._goes_on(line, width):
-            self._held.append(line)
-            if len(line.text) < width or not line.ended or len(self._held) * width > LONGEST:
+            self.held.append(line)
+            if len(line.text) < width or not line.ended or len(self.held) * width > LONGEST:
                 yield self._whole()
             return
         yield self._whole()
@@ -51,7 +51,7 @@ class Unwrapper:
 
     def close(self) -> Iterator[Line]:
         """What is held when the text has ended."""
-        if self._held:
+        if self.held:
             yield self._whole()
 
     def _holds(self, line: Line) -> bool:
@@ -60,7 +60,7 @@ class Unwrapper:
         found = readings(line.text)
         if not found or len(found[0].octets) < _FEWEST:
             return False
-        self._held = [line]
+        self.held = [line]
         self._best = found[0]
         self._alone = next((r for r in found if r.offset), None)
         # The pattern of a shape is for groups of one size.
@@ -73,11 +73,11 @@ class Unwrapper:
             return False
         if any(shape.take(text, None) for shape in self._shapes):
             return False
-        if len(self._held) >= _MOST_READ:
+        if len(self.held) >= _MOST_READ:
             return bool(_CELLS(text))
         if len(text) == width and self._own_row(text):
             return False
-        joined = "".join([piece.text for piece in self._held]) + text
+        joined = "".join([piece.text for piece in self.held]) + text
         found = readings(joined)
         if not found:
             return False
@@ -102,7 +102,7 @@ class Unwrapper:
         return any(r.offset == alone.offset and r.group == alone.group for r in readings(text))
 
     def _whole(self) -> Line:
-        held, self._held = self._held, []
+        held, self.held = self.held, []
         self._shapes, self._best = [], None
         return held[0] if len(held) == 1 else put_together(held[0], None, *held[1:])
 

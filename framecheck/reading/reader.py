@@ -32,7 +32,7 @@ from framecheck.reading._shape import Shape
 from framecheck.reading._top import as_tail, maybe_tail, same_rows
 from framecheck.reading._track import ETHERTYPES, STRONG, WIDTHS, Track
 from framecheck.reading._uneven import UNEVEN
-from framecheck.reading._wrap import Unwrapper
+from framecheck.reading._wrap import SCREENS, Unwrapper
 
 _RECENT = 3
 _MOST_SHAPES = 4
@@ -100,8 +100,12 @@ class Reader:
 
     def feed(self, text: str) -> list[Dump]:
         """Read one more piece; the dumps that it made whole, in the order of the log."""
+        unwrap = self._unwrap
         for line in self._lines.feed(text):
-            for whole in self._unwrap.feed(line):
+            if not unwrap.held and len(line.text) not in SCREENS:
+                self._line(line)
+                continue
+            for whole in unwrap.feed(line):
                 self._line(whole)
         return self._given()
 
