@@ -16,6 +16,8 @@ PRINTABLE = bytes(c if 32 <= c < 127 else 46 for c in range(256))
 _HEAD = re.compile(r"([ \t]*)([|:>*\[\](){}\"'<;#/]{0,3}[ \t]{0,3}[`'\"|]?)")
 _CLOSED = re.compile(r"(?:[ \t]*[|\"'`\]*>:)}<\\]){0,3}[ \t]*")
 _BEFORE = re.compile(r"[|\"'`\]*>:)}]{0,2}[ \t]*[|:>\-=]{0,2}[ \t]*")
+_NEAR = 48
+"""Characters between such a gutter and the octets, at the most."""
 _FEWEST_BITS = 6.0
 """A gutter in front of the octets may be any word: it has to say more than one behind them."""
 
@@ -69,9 +71,10 @@ def before(octets: bytes, lead: str) -> tuple[int, int] | None:
     n = len(octets)
     if n < 4 or len(lead) < n:
         return None
-    m = re.search(r"[|\"'`\]*>:)}=\- \t]*$", lead)
     last = len(lead)
-    first = max(n, (m.start() if m else last) - 1)
+    near = max(0, last - _NEAR)
+    m = re.search(r"[|\"'`\]*>:)}=\- \t]*$", lead[near:])
+    first = max(n, near + (m.start() if m else last - near) - 1)
     best: tuple[float, int, int] | None = None
     for stop in range(last, first - 1, -1):
         if not _BEFORE.fullmatch(lead[stop:]):
