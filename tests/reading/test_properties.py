@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 from itertools import pairwise
+from pathlib import Path
 
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
@@ -13,6 +14,7 @@ from framecheck.framing import content
 from framecheck.reading import Reader
 from tests.chatter import chatter
 from tests.effort import effort
+from tests.reading.make_layouts import FOLDER
 from tests.strategies_layouts import Layout, frame, frames, layouts, printed, random_layout
 
 ALPHABET = "0123456789abcdefABCDEFx:.,;|-<>[](){}'\"\\ \t\n\r#= len rx\x00\x1b\ufeff\x85\u2028é"
@@ -24,6 +26,9 @@ def read(text: str, pieces: list[str] | None = None) -> tuple[Reader, list[Dump]
     for piece in pieces if pieces is not None else [text]:
         dumps += reader.feed(piece)
     return reader, dumps + reader.close()
+
+
+BASES = {"decimal": 10, "octal": 8, "binary": 2}
 
 
 def lines_of(text: str) -> list[str]:
@@ -93,8 +98,11 @@ def held(text: str) -> None:
             layout = dump.layout or ""
             if i in doubtful or "literal" in layout:
                 continue
-            if "decimal," in layout and "offset decimal" not in layout:
-                assert int(digits) == octet
+            if place in (dump.places.at(i + 1), dump.places.at(i - 1)):
+                continue  # a repeat marker stands for many
+            base = next((b for word, b in BASES.items() if f", {word}," in layout), 16)
+            if base != 16:
+                assert int(digits, base) % 256 == octet
             elif "without leading zeros" in layout:
                 assert int(digits, 16) == octet
             else:
@@ -125,6 +133,17 @@ def test_any_cutting_of_the_text_gives_the_same_dumps(text: str, cuts: list[int]
 
 def _plain(dump: Dump) -> tuple[object, ...]:
     return (*dump._replace(places=None), dump.places.rows)  # type: ignore[arg-type]
+
+
+@given(st.sampled_from(sorted(FOLDER.glob("*.log"))), st.integers(0, 1 << 30))
+@settings(max_examples=150, deadline=None)
+def test_any_damage_of_any_layout_leaves_the_text_tiled(path: Path, seed: int) -> None:
+    rng = random.Random(seed)
+    characters = list(path.read_text()[:1500])
+    for _ in range(rng.randrange(5)):
+        at = rng.randrange(len(characters))
+        characters[at : at + rng.choice((0, 1, 1, 40))] = rng.choices(ALPHABET, k=rng.randrange(3))
+    held("".join(characters))
 
 
 @given(frames(), layouts())

@@ -205,7 +205,7 @@ class _OneALine:
                 ),
             )
         lead = self.rows[0].text[: column.cells[0][0]]
-        return [Found(tuple(rows), f"one {words} octet a line", bits, doubts, lead)]
+        return [Found(tuple(rows), f"one octet a line, {words}", bits, doubts, lead)]
 
     def _bits(self, column: _Column) -> float:
         """How much speaks for this column as the octets."""
