@@ -593,3 +593,54 @@ def bold(octets: bytes, page: Page) -> None:
     page.put("I get **")
     page.row(octets, 0, len(octets))
     page.put("** and then nothing\n")
+
+
+class _Rows:
+    """A layout of rows that differ in their texts only."""
+
+    def __init__(
+        self,
+        front: str,
+        between: str,
+        behind: str,
+        *,
+        size: int = 16,
+        form: str = "{:02x}",
+        head: str = "",
+    ) -> None:
+        self.front, self.between, self.behind = front, between, behind
+        self.size, self.form, self.head = size, form, head
+
+    def __call__(self, octets: bytes, page: Page) -> None:
+        page.put(self.head.format(n=len(octets)))
+        for first in rows(octets, self.size):
+            page.put(self.front.format(o=first))
+            page.row(octets, first, self.size, self.form, self.between)
+            page.put(self.behind.format(o=first) + "\n")
+
+
+WRITERS.update(
+    {
+        "typed-constants": _Rows("    0x", "u8, 0x", "u8,", head="let rx = [\n"),
+        "cast-constants": _Rows("  (byte) 0x", ", (byte) 0x", ",", head="frame of {n} octets\n"),
+        "short-constants": _Rows("\t0x", ", 0x", ",", form="{:x}", head="rx frame of {n}:\n"),
+        "sized-constants": _Rows("8'h", ", 8'h", ",", head="frame of {n} octets\n"),
+        "zero-and-h": _Rows("  DB 0", "h, 0", "h", form="{:02X}", head="frame of {n} bytes\n"),
+        "percent-signs": _Rows("rx frame: %", "%", "", size=2000),
+        "character-references": _Rows("rx frame: &#x", ";&#x", ";", size=2000),
+        "plus-signs": _Rows("rx frame: ", "+", "", size=2000, form="{:02X}"),
+        "trailing-colons": _Rows("    ", ":", ":", size=15, head="frame, {n} bytes\n"),
+        "table-cells": _Rows("<tr><td>", "</td><td>", "</td></tr>"),
+        "row-elements": _Rows('  <row at="{o:04x}">', " ", "</row>"),
+        "row-objects": _Rows('{{"off": {o}, "hex": "', " ", '"}}'),
+        "named-offset": _Rows("off={o} data=", " ", ""),
+        "offset-h": _Rows("{o:04X}h: ", " ", "", form="{:02X}"),
+        "ruler": _Rows(
+            "{o:04x}: ",
+            " ",
+            "",
+            head="rx {n}\n       0  1  2  3  4  5  6  7  8  9  a  b  c  d  e  f\n",
+        ),
+        "box": _Rows("│ {o:04x} │ ", " ", " │"),
+    }
+)
