@@ -182,7 +182,7 @@ class Reader:
         for found in block.found():
             near = joined(facts(found.lead), self._block_facts)
             track = track_of(found, near, self._content)
-            if len(track.rows) < 4:
+            if len(track.rows) < 4 and found.words == "groups of different sizes":
                 track.note(odd_groups(track.rows[0].columns, track.rows[0].line))
             last = at_end and found.rows[-1].line.number == block.lines[-1].number
             dones.append(finished([track], self._content, at_end=last, first=self._dumps == 0))
