@@ -204,7 +204,7 @@ def rejoined(track: Track, line: Line) -> bool:
         return False  # a row with an offset of its own: the first one of the next dump
     text = half.line.text
     room = max(track.length, len(text)) + 2
-    if len(line.text) > room or (not track.length and not track.known):
+    if len(line.text) >= room or (not track.length and not track.known):
         return False
     m = _ROW.match(text, len(shape.lead) if text.startswith(shape.lead) else 0)
     edge = m.end() if m else 0

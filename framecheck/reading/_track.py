@@ -249,7 +249,7 @@ class Track:
         self.add(taken, line)
         if shape.offset:
             self.progressed += 1
-        if before:
+        if before and not self.complete:
             self.half = Half(line, before, len(self.rows))
         if self.total >= MOST_OCTETS:
             self.closed = True
