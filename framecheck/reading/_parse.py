@@ -76,7 +76,8 @@ def _rank(reading: Reading) -> float:
         rank += 40 + reading.gutter.bits
     if reading.left:
         rank += 60
-    if reading.offset:
+    if reading.offset and len(reading.octets) > 3:
+        # ``12.001300`` is a clock, not an offset and three octets.
         rank += 8
     if reading.upto is not None:
         rank += 20
