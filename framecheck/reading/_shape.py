@@ -212,6 +212,40 @@ class Shape:
         columns, ends = self.columns(start, n)
         return Taken(value, octets, columns, ends, gutter, gutter is not None)
 
+    def full_row(self, line: str, expected: int | None) -> tuple[bytes, int] | None:
+        """Octets and first column (from 0) of a row that is full and in every way as learnt.
+
+        The quick road of ``take``: whatever is unusual about a line gives None here, and has to
+        be looked at there.
+        """
+        m = self._match(line)
+        if m is None:
+            return None
+        number, data, rest = m.groups()
+        n = self.per_row
+        if len(data) != self.widths[n]:
+            return None
+        if not self.blank:
+            for gap in self._marks:
+                data = data.replace(gap, " ")
+        try:
+            if number and expected is not None and int(number, self.base) != expected:
+                return None
+            octets = bytes.fromhex(data)
+        except ValueError:
+            return None
+        if len(octets) != n:
+            return None
+        if self.little:
+            octets = turned(octets, self.group)
+        gutter = self.gutter
+        if gutter is None:
+            if rest:
+                return None
+        elif rest != self.opening + rendered(octets, gutter.gaps) + self.closing:
+            return None
+        return octets, m.start(2)
+
     def looks_whole(self, line: str) -> bool:
         """Whether a line has all parts of a row of this shape, whatever they say."""
         return self._match(line) is not None

@@ -30,7 +30,7 @@ from framecheck.reading._reading import Reading
 from framecheck.reading._repeat import repeated
 from framecheck.reading._shape import Shape
 from framecheck.reading._top import as_tail, maybe_tail, same_rows
-from framecheck.reading._track import ETHERTYPES, STRONG, WIDTHS, Track
+from framecheck.reading._track import ETHERTYPES, MOST_OCTETS, STRONG, WIDTHS, Track
 from framecheck.reading._uneven import UNEVEN
 from framecheck.reading._wrap import SCREENS, Unwrapper
 
@@ -102,6 +102,8 @@ class Reader:
         """Read one more piece; the dumps that it made whole, in the order of the log."""
         unwrap = self._unwrap
         for line in self._lines.feed(text):
+            if self._quick(line):
+                continue
             if not unwrap.held and len(line.text) not in SCREENS:
                 self._line(line)
                 continue
@@ -154,6 +156,20 @@ class Reader:
             elif self._narrow(tracks, line):
                 return
         self._other(line)
+
+    def _quick(self, line: Line) -> bool:
+        """Whether the line is one more full row of the one open dump; most lines are."""
+        if len(self._open) != 1 or self._block is not None or self._unwrap.held:
+            return False
+        track = self._open[0]
+        if not track.quick(line):
+            return False
+        if not track.shape.offset:
+            if track.claimed_reached:
+                self._close_all()
+            elif track.parts[-1][12:14] in ETHERTYPES:
+                self._split(track)
+        return True
 
     def _in_block(self, line: Line) -> bool:
         """Whether the line goes on with the block; if not, the block is read out."""
@@ -577,6 +593,8 @@ def _restarts(track: Track, text: str) -> bool:
     """Whether a row's offset is 0 behind one that is not: another dump begins."""
     if not track.shape.offset or not track.first_value or track.shape.base != 16:
         return False
+    if track.first_value >= MOST_OCTETS:
+        return False  # an address, or no offset at all: those do not begin again at 0
     taken = track.shape.take(text, 0)
     return taken is not None
 
