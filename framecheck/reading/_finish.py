@@ -266,3 +266,8 @@ def layout(track: Track, swapped: bool) -> str:
         words.append("running count")
     words.append(gutter_text(shape.gutter))
     return ", ".join(words)
+
+
+def first_line(dump: Dump) -> int:
+    """The line of a dump's first row."""
+    return dump.places.rows[0].line

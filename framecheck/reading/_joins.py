@@ -181,6 +181,11 @@ def loose(track: Track, reading: Reading, line: Line) -> bool:
     return True
 
 
+def too_short(track: Track, text: str) -> bool:
+    """Whether the last line of a cut log is too short to tell from the dump's next row."""
+    return track.full and not track.chatter and not track.blanks and len(text) < track.length
+
+
 def begun(track: Track, line: Line) -> None:
     """Remember a line that is no row of the dump, but may be the first part of one."""
     if track.half is None and track.full and not track.chatter and not track.closed:

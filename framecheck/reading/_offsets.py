@@ -54,3 +54,12 @@ def third(track: Track, text: str) -> Taken | None:
     if taken is None:
         shape.base = 16
     return taken
+
+
+def restarts(track: Track, text: str) -> bool:
+    """Whether a row's offset is 0 behind one that is not: another dump begins."""
+    if not track.shape.offset or not track.first_value or track.shape.base != 16:
+        return False
+    if track.first_value > 0xFFFF:
+        return False  # an address, or no offset at all: those do not begin again at 0
+    return track.shape.take(text, 0) is not None

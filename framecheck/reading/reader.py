@@ -10,7 +10,7 @@ from framecheck.core.text import Mark
 from framecheck.reading._aside import Aside, could_wait
 from framecheck.reading._block import Block, block_at, track_of
 from framecheck.reading._facts import Facts, facts, joined
-from framecheck.reading._finish import Finished, finished
+from framecheck.reading._finish import Finished, finished, first_line
 from framecheck.reading._joins import (
     almost,
     begun,
@@ -20,17 +20,19 @@ from framecheck.reading._joins import (
     mended,
     rejoined,
     run_together,
+    too_short,
 )
 from framecheck.reading._lines import LONGEST, Line, Lines
 from framecheck.reading._marks import Tiling
 from framecheck.reading._neighbours import NEAR, last_line, parted, unfinished
 from framecheck.reading._odd import odd_groups, odd_string, of_string
+from framecheck.reading._offsets import restarts
 from framecheck.reading._parse import MAYBE, readings
 from framecheck.reading._reading import Reading
 from framecheck.reading._repeat import repeated
 from framecheck.reading._shape import Shape
 from framecheck.reading._top import as_tail, maybe_tail, same_rows
-from framecheck.reading._track import ETHERTYPES, MOST_OCTETS, STRONG, WIDTHS, Track
+from framecheck.reading._track import ETHERTYPES, STRONG, WIDTHS, Track
 from framecheck.reading._uneven import UNEVEN
 from framecheck.reading._wrap import SCREENS, Unwrapper
 
@@ -134,13 +136,13 @@ class Reader:
         if self._top and self._top.dump:
             return []
         if self._held and self._held.dump:
-            first = _first_line(self._held.dump)
+            first = first_line(self._held.dump)
             oldest = first if oldest is None else min(first, oldest)
         if self._open and (oldest is None or self._open[0].rows[0].line < oldest):
             oldest = self._open[0].rows[0].line
-        self._out.sort(key=_first_line)
+        self._out.sort(key=first_line)
         ready = len(self._out)
-        while oldest is not None and ready and _first_line(self._out[ready - 1]) > oldest:
+        while oldest is not None and ready and first_line(self._out[ready - 1]) > oldest:
             ready -= 1
         out, self._out = self._out[:ready], self._out[ready:]
         return out
@@ -240,7 +242,7 @@ class Reader:
 
     def _narrow(self, tracks: list[Track], line: Line) -> bool:
         """Several readings of the first row stand open: those that go on stay."""
-        if any(_restarts(t, line.text) for t in tracks):
+        if any(restarts(t, line.text) for t in tracks):
             return False
         going = [t for t in tracks if t.take(line)]
         if not going:
@@ -449,6 +451,8 @@ class Reader:
         return found._replace(claimed=found.claimed + own)
 
     def _chatter(self, line: Line) -> None:
+        if not line.ended and any(too_short(t, line.text) for t in self._open):
+            return  # the log ends in the first characters of the next row
         self._recent.append(line.text[:400])
         self._past.append(line)
         held = self._held
@@ -587,17 +591,3 @@ class Reader:
         if self._held is not None and self._held.dump is not None:
             self._out.append(self._held.dump)
         self._held = None
-
-
-def _restarts(track: Track, text: str) -> bool:
-    """Whether a row's offset is 0 behind one that is not: another dump begins."""
-    if not track.shape.offset or not track.first_value or track.shape.base != 16:
-        return False
-    if track.first_value >= MOST_OCTETS:
-        return False  # an address, or no offset at all: those do not begin again at 0
-    taken = track.shape.take(text, 0)
-    return taken is not None
-
-
-def _first_line(dump: Dump) -> int:
-    return dump.places.rows[0].line
