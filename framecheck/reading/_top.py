@@ -27,8 +27,8 @@ def same_rows(top: Track, later: Track) -> bool:
         return False
     if a.lead_pattern != b.lead_pattern or not set(a.gaps) <= set(b.gaps):
         return False
-    if a.group != b.group and len(a.gaps) > 0:
-        return False
+    if a.group != b.group and (a.gaps or top.total > b.group):
+        return False  # one group tells nothing, unless it is longer than the later ones
     return a.per_row == b.per_row or (len(top.rows) == 1 and a.per_row < b.per_row)
 
 

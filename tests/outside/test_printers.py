@@ -187,8 +187,10 @@ for order, name in (("n", "network order"), ("m", "machine order")):
         )
 
 NOT_YET: tuple[str, ...] = (
+    "repr in rows",
     "repr of a list of hex",
     "hex joined by commas",
+    "pprint of bytes",
     "pprint of a list",
     "pprint of a list, compact",
     "pprint of a list of hex, compact",

@@ -13,9 +13,7 @@ from tests.trials.logs import LAYOUTS, render, text_of
 TRIALS = 300
 SEED = 1
 WRONG: list[tuple[str, str]] = [
-    ("doubled character", "decimal pairs"),
     ("interleaved", "bare packed"),
-    ("lost run", "constants"),
     ("lost run", "hex4 pairs bars"),
     ("wrapped", "one line of pairs"),
 ]
