@@ -62,7 +62,8 @@ def text_evidence(track: Track) -> Evidence:
     if rows == 1 and shape.group == 1 and total >= 32:
         found.append((4.0, "a long line of octets"))
     found.extend(_decoys(track, facts))
-    if total < 14 and not (shape.offset or claimed or track.gutter_rows):
+    lone = rows == 1 and total < 8
+    if total < 14 and not ((shape.offset and not lone) or claimed or track.gutter_rows):
         found.append((-8.0, "too few octets for a header"))
     return Evidence(sum(b for b, _ in found), tuple(why for b, why in found if b > 0))
 
