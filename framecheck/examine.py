@@ -17,7 +17,6 @@ from framecheck.evidence.classes import covered
 from framecheck.judging import around, fate, judge
 from framecheck.layers import decode_frame, summary
 
-
 _LEAST = {"ethernet": 14, "arp": 28, "rarp": 28}
 """Octets of headers that no length field counts (RFC 826: 28 for Ethernet and IPv4)."""
 
