@@ -80,6 +80,9 @@ def taken_apart(line: Line, at: int) -> tuple[Line, Line]:
     return first, second
 
 
+_new = tuple.__new__
+
+
 class Lines:
     """Splits fed text into lines; holds back what is not yet a whole line."""
 
@@ -119,7 +122,9 @@ class Lines:
                 number += 1
                 size = len(part) + 1
                 self.number, self.characters = number, start + size
-                yield Line(part if size <= LONGEST else part[:LONGEST], number, start, size)
+                kept = part if size <= LONGEST else part[:LONGEST]
+                # Past the tuple's own constructor: this is made for every line there is.
+                yield _new(Line, (kept, number, start, size, True, ()))
                 start += size
         if tail:
             self._hold(tail)

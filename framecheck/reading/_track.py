@@ -63,6 +63,9 @@ class Half(NamedTuple):
     """Rows of the dump with what the line gave; when it has other ones, the half is stale."""
 
 
+_new = tuple.__new__
+
+
 class Track:
     """Rows that belong together so far."""
 
@@ -237,8 +240,9 @@ class Track:
         octets, start = found
         n = shape.per_row
         columns, ends = shape.columns(start, n)
-        self.rows.append(Row(line.number, self.total, columns, ends))
-        self.lines.append(Printed(line.start, line.size, 0))
+        # Made past the tuples' own constructors, which would cost more than all the rest here.
+        self.rows.append(_new(Row, (line.number, self.total, columns, ends)))
+        self.lines.append(_new(Printed, (line.start, line.size, 0, ())))
         self.parts.append(octets)
         self.total += n
         self.digits += 2 * n

@@ -103,8 +103,9 @@ class Reader:
     def feed(self, text: str) -> list[Dump]:
         """Read one more piece; the dumps that it made whole, in the order of the log."""
         unwrap = self._unwrap
+        quick = self._quick
         for line in self._lines.feed(text):
-            if self._quick(line):
+            if quick(line):
                 continue
             if not unwrap.held and len(line.text) not in SCREENS:
                 self._line(line)
