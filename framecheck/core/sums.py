@@ -6,7 +6,6 @@ pseudo-headers of RFC 768, RFC 9293 3.1 and RFC 8200 8.1.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from zlib import crc32
 
 CRC_RESIDUE = 0x2144DF1C
@@ -114,9 +113,3 @@ def fcs16(octets: bytes) -> int:
         for _ in range(8):
             register = (register >> 1) ^ (0x8408 if register & 1 else 0)
     return register
-
-
-def words(octets: bytes) -> Iterable[int]:
-    """Big-endian 16-bit words, an odd tail padded with a zero octet."""
-    padded = octets + b"\0" if len(octets) & 1 else octets
-    return (padded[i] << 8 | padded[i + 1] for i in range(0, len(padded), 2))
