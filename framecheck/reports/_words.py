@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from framecheck.core.finding import Finding
-from framecheck.core.sheet import FrameRecord, InputRecord
+from framecheck.core.sheet import FrameRecord, InputRecord, Tally
 from framecheck.core.span import Range, merged
 from framecheck.reports._page import safe
 
@@ -123,3 +123,27 @@ def no_frame(i: InputRecord) -> str:
     if i.digits:
         return f"{name}: {held}; its dumps are too short for a header of 14 octets"
     return f"{name}: {held}; have frames printed as hex digits"
+
+
+def states(t: Tally) -> str:
+    """Counts of the states, the gravest first."""
+    if not t.frames:
+        return "no frame found"
+    if t.sound == t.frames:
+        few = {1: "the only frame is sound", 2: "both frames are sound"}
+        return few.get(t.frames, f"all {t.frames:,} frames are sound")
+    if t.frames == 1:
+        state = (t.damaged and "damaged") or (t.cut and "cut off by the end of the log")
+        return f"the only frame is {state or 'undecided'}"
+    parts = [
+        (t.damaged, "damaged"),
+        (t.cut, "cut off by the end of the log"),
+        (t.cannot_tell, "undecided"),
+    ]
+    of = f" of {counted(t.frames, 'frame')}"
+    said = []
+    for n, what in parts:
+        if n:
+            said.append(f"{n:,}{of} {'is' if n == 1 else 'are'} {what}")
+            of = ""
+    return ", ".join(said)

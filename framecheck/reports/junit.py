@@ -1,11 +1,14 @@
 """The sheet as JUnit XML, for a CI job: a suite an input, a test case a frame.
 
 A damaged frame is a failure; one that could not be checked (cut, undecided, an input unread) is
-an error. XML 1.0 has no control characters, so all text is quoted before it is escaped.
+an error. XML 1.0 has no control characters, so all text is quoted before it is escaped. Suites
+carry what the schemas in use demand: an id, a host, a time, and elements for output.
 """
 
 from __future__ import annotations
 
+import os
+import time
 from collections.abc import Callable, Iterable, Iterator
 
 from framecheck.core.report import Report, ReportOptions
@@ -48,24 +51,34 @@ def write(
             suite.failures += record.state == "damaged"
             suite.errors += record.state in ("cut", "cannot tell")
         end = totals()
-        yield '<?xml version="1.0" encoding="UTF-8"?>\n<testsuites name="framecheck">\n'
-        for i in end.inputs:
-            yield from _suite(i, suites.get(i.name, _Suite()), spool)
+        yield '<?xml version="1.0" encoding="UTF-8"?>\n<testsuites>\n'
+        stamp = _stamp()
+        for n, i in enumerate(end.inputs):
+            yield from _suite(n, i, suites.get(i.name, _Suite()), spool, stamp)
         yield "</testsuites>\n"
     finally:
         spool.close()
 
 
-def _suite(i: InputRecord, suite: _Suite, spool: Spool) -> Iterator[str]:
+def _suite(number: int, i: InputRecord, suite: _Suite, spool: Spool, stamp: str) -> Iterator[str]:
     unread = _unread(i)
     yield (
-        f'<testsuite name="{_text(i.name)}" tests="{suite.tests + bool(unread)}" '
-        f'failures="{suite.failures}" errors="{suite.errors + bool(unread)}" skipped="0">\n'
+        f'<testsuite name="{_text(i.name)}" package="framecheck" id="{number}" '
+        f'timestamp="{stamp}" hostname="localhost" tests="{suite.tests + bool(unread)}" '
+        f'failures="{suite.failures}" errors="{suite.errors + bool(unread)}" time="0">\n'
+        f'<properties>\n<property name="dumps" value="{i.dumps}"/>\n</properties>\n'
     )
     for start, stop in suite.parts:
         yield from spool.read(start, stop)
     yield unread
-    yield "</testsuite>\n"
+    yield "<system-out/>\n<system-err/>\n</testsuite>\n"
+
+
+def _stamp() -> str:
+    """The time of the run, UTC; SOURCE_DATE_EPOCH makes it repeatable (reproducible-builds.org)."""
+    given = os.environ.get("SOURCE_DATE_EPOCH", "")
+    seconds = int(given) if given.isascii() and given.isdigit() and len(given) < 12 else time.time()
+    return time.strftime("%Y-%m-%dT%H:%M:%S", time.gmtime(seconds))
 
 
 def _unread(i: InputRecord) -> str:
@@ -74,7 +87,7 @@ def _unread(i: InputRecord) -> str:
         return ""
     said = i.error or no_frame(i)
     return (
-        f'<testcase classname="{_text(i.name)}" name="the input is read">'
+        f'<testcase classname="{_text(i.name)}" name="the input is read" time="0">'
         f'<error message="{_text(said)}" type="input"/></testcase>\n'
     )
 
@@ -83,7 +96,7 @@ def _case(record: FrameRecord, options: ReportOptions) -> str:
     layout = record.frame.dump.layout
     place = _text(record.input + (f" ({layout})" if layout else ""))
     name = _text(f"{where(record)}: frame {record.number}: {record.summary}")
-    head = f'<testcase classname="{place}" name="{name}"'
+    head = f'<testcase classname="{place}" name="{name}" time="0"'
     if record.state == "sound":
         return f"{head}/>\n"
     kind = "failure" if record.state == "damaged" else "error"

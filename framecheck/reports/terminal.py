@@ -20,6 +20,7 @@ from framecheck.reports._words import (
     counted,
     name_of,
     no_frame,
+    states,
     them,
     where,
 )
@@ -73,7 +74,7 @@ def _answer(
     if len(end.inputs) == 1:
         yield from _bold(_input_answer(end.inputs[0], end.tally), options, ink)
         return
-    said = f"{counted(len(end.inputs), 'input')}: {_states(end.tally)}"
+    said = f"{counted(len(end.inputs), 'input')}: {states(end.tally)}"
     yield from _bold(said, options, ink)
     for i in end.inputs:
         yield from wrap(_input_answer(i, tallies.get(i.name, Tally())), options.width, "  ", "    ")
@@ -89,32 +90,8 @@ def _input_answer(i: InputRecord, tally: Tally) -> str:
         return safe(i.error)
     if not tally.frames:
         return no_frame(i)
-    said = f"{name_of(i.name)}: {_states(tally)}"
+    said = f"{name_of(i.name)}: {states(tally)}"
     return f"{said}; not read to its end" if i.error else said
-
-
-def _states(t: Tally) -> str:
-    """Counts of the states, the gravest first."""
-    if not t.frames:
-        return "no frame found"
-    if t.sound == t.frames:
-        few = {1: "the only frame is sound", 2: "both frames are sound"}
-        return few.get(t.frames, f"all {t.frames:,} frames are sound")
-    if t.frames == 1:
-        state = (t.damaged and "damaged") or (t.cut and "cut off by the end of the log")
-        return f"the only frame is {state or 'undecided'}"
-    parts = [
-        (t.damaged, "damaged"),
-        (t.cut, "cut off by the end of the log"),
-        (t.cannot_tell, "undecided"),
-    ]
-    of = f" of {counted(t.frames, 'frame')}"
-    said = []
-    for n, what in parts:
-        if n:
-            said.append(f"{n:,}{of} {'is' if n == 1 else 'are'} {what}")
-            of = ""
-    return ", ".join(said)
 
 
 # Sound frames: one line each.
