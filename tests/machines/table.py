@@ -15,7 +15,7 @@ from concurrent.futures import ProcessPoolExecutor
 from itertools import repeat
 from typing import Any, NamedTuple
 
-from tests.machines.tool import NoAnswer, laws
+from tests.machines.tool import NoAnswerError, laws
 from tests.machines.trial import (
     FAMILIES,
     STRANGER_NAMES,
@@ -93,7 +93,7 @@ def judged(given: Trial, answers: Sequence[dict[str, Any]]) -> Row:
     if len(shown) > 1 and length is not None:
         parted = parts(shown, length, given.setting)
     harmless = first or best["family"] in ("sound", "unrelated")
-    alike = harmless or (not given.law.family == "stranger" and same_on_evidence(best, given))
+    alike = harmless or (given.law.family != "stranger" and same_on_evidence(best, given))
     far = (best["margin"] or 0.0) >= MARGIN and not alike
     says = f"{best['family']} {best['parameters']}" + (" then" if best["then"] else "")
     return Row(visible, first, in_set, parted, far, bool(best["certain"]) and not harmless, says)
@@ -174,7 +174,7 @@ def main() -> int:
             if families:
                 for line in lines(part, families, options.trials, options.workers):
                     print(line, flush=True)
-        except NoAnswer as stop:
+        except NoAnswerError as stop:
             print(f"the tool gave no sheet (exit code {stop})", file=sys.stderr)
             return 2
     return 0

@@ -13,12 +13,12 @@ from tests.machines.printing import capture, log
 from tests.machines.trial import Trial
 
 
-class NoAnswer(Exception):
+class NoAnswerError(Exception):
     """The tool gave no sheet: its exit code."""
 
 
 def sheet(given: Trial, command: str = "law") -> dict[str, Any]:
-    """The sheet that the command prints for a trial's log. Raises NoAnswer."""
+    """The sheet that the command prints for a trial's log. Raises NoAnswerError."""
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         text, wire, out = folder / "bench.log", folder / "sent.pcap", folder / "sheet.json"
@@ -27,7 +27,7 @@ def sheet(given: Trial, command: str = "law") -> dict[str, Any]:
         arguments = [command, str(text), "--sent", str(wire), "--fill", given.setting.fill]
         code = cli.run([*arguments, "--report", "json", "--output", str(out)])
         if not out.exists():
-            raise NoAnswer(code)
+            raise NoAnswerError(code)
         found: dict[str, Any] = json.loads(out.read_text(encoding="utf-8"))
         return found
 

@@ -17,10 +17,9 @@ FOLDER = Path(__file__).parents[2] / "vectors/traffic"
 RECORDINGS = ("offload-off.pcap", "rare.pcap", "ipv6.pcap")
 SHORTEST, LONGEST = 60, 1514
 BOARD, BENCH = bytes.fromhex("00005e005301"), bytes.fromhex("00005e005302")
-SWEEP = tuple(
-    int(n)
-    for n in "1023 1514 1117 1019 1272 249 1022 508 1018 1021 309 1501 546 718 102 1020 1511 127 "
-    "255 61 63 95 511 66".split()
+SWEEP = (
+    *(1023, 1514, 1117, 1019, 1272, 249, 1022, 508, 1018, 1021, 309, 1501),
+    *(546, 718, 102, 1020, 1511, 127, 255, 61, 63, 95, 511, 66),
 )
 """Lengths that part most families once or twice."""
 

@@ -203,7 +203,7 @@ class ByteLane(Machine):
 
 @dataclass
 class SmallBuffer(Machine):
-    """A buffer of ``m`` octets: the engine stops there; the driver prints the count or the buffer."""
+    """A buffer of ``m`` octets: the engine stops there, the driver perhaps not."""
 
     family: ClassVar[str] = "limit"
     m: int
