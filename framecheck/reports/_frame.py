@@ -17,7 +17,7 @@ def block(record: FrameRecord, options: ReportOptions, ink: Ink) -> Iterator[str
     yield ""
     yield from _title(record, options, ink)
     fate, source = fate_in_words(record)
-    says = f"{_state_in_words(record)}; {fate}"
+    says = f"{state_in_words(record)}; {fate}"
     yield from _why.with_detail(says, f"({source})" if source else "", options, ink, INDENT, INDENT)
     yield ""
     yield from octets_of(record, options, ink)
@@ -49,7 +49,8 @@ def _title(record: FrameRecord, options: ReportOptions, ink: Ink) -> Iterator[st
         yield ink.bold(line)
 
 
-def _state_in_words(record: FrameRecord) -> str:
+def state_in_words(record: FrameRecord) -> str:
+    """Damaged by whom, cut off where, undecided why, or sound."""
     if record.state == "damaged":
         by = {"console": "the console", "transfer": "the transfer", "sender": "the sender"}
         who = by.get(record.broken_by or "")

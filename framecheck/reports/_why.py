@@ -114,11 +114,12 @@ def fields(record: FrameRecord, options: ReportOptions, ink: Ink) -> Iterator[st
         start, stop = layer.octets
         head = f"{layer.kind}{' (quoted)' if layer.quoted else ''}"
         yield ink.dim(f"  {head}   {octets_at([(start, stop)])}")
-        said = ", ".join(_said(f) for f in layer.fields[:200])
+        said = ", ".join(field_said(f) for f in layer.fields[:200])
         yield from wrap(said, options.width, INDENT)
 
 
-def _said(f: Field) -> str:
+def field_said(f: Field) -> str:
+    """A field and its reading, in the standard's words."""
     name = f.name.replace("_", " ")
     if f.value is None:
         return f"{name} cut off"
