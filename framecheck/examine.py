@@ -14,7 +14,7 @@ from framecheck.core.view import View
 from framecheck.damage import Fill
 from framecheck.evidence import Difference, Pairing, classes, compare, excuse, reordered, residue
 from framecheck.evidence.classes import covered
-from framecheck.judging import around, fate, judge
+from framecheck.judging import Past, around, fate, judge
 from framecheck.layers import decode_frame, summary
 
 _LEAST = {"ethernet": 14, "arp": 28, "rarp": 28}
@@ -29,6 +29,11 @@ class Examiner:
         self._pairing = pairing
         self._host = host
         self._strict = strict
+        self._past = Past()
+
+    def open_ends(self) -> tuple[Doubt, ...]:
+        """What is open when the input is through: fragments that never became whole."""
+        return self._past.doubts()
 
     def examine(
         self, number: int, input_name: str, frame: Frame, layers: tuple[Layer, ...]
@@ -46,11 +51,14 @@ class Examiner:
             head=frame.dump.octets[: frame.head],
             tail=frame.dump.octets[frame.head + len(octets) :],
             claimed=frame.dump.claimed_length,
+            past=self._past.so_far,
         )
         verdicts, findings = judge(view)
         findings += around(view)
         doubtful = _within(frame.dump.doubtful, frame.head, len(octets))
         verdicts, findings, doubts, unsure = excuse(verdicts, findings, frame.doubts, doubtful)
+        if not unsure:
+            self._past.note(number, view)
         ours = frame.dump.direction != "sent"
         reference, difference = None, Difference()
         unwritten: tuple[Range, ...] = ()

@@ -97,6 +97,7 @@ class Run:
                 examined = examiner.examine(number, record.name, frame, layers)
                 self._tally.count(examined)
                 yield examined
+        record.doubts += examiner.open_ends()
         if pairing is not None and record.dumps and not pairing.pairs:
             unlike = Doubt(
                 "what was sent",

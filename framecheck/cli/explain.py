@@ -93,6 +93,12 @@ def _example(r: Rule) -> Iterator[str]:
     from framecheck.reports._page import wrap
     from framecheck.reports._words import octets_at
 
+    for number, digits in enumerate(r.example.before, 1):
+        before = bytes.fromhex(digits)
+        yield f"  frame {number} of the log, sound, {len(before)} octets"
+        yield ""
+        yield from (f"      {row.first:#06x}   {row.text}" for row in _rows.unplaced(before))
+        yield ""
     octets = bytes.fromhex(r.example.octets)
     marked = dict.fromkeys(each(r.example.spans), "^")
     rows = list(_rows.unplaced(octets))
@@ -103,7 +109,10 @@ def _example(r: Rule) -> Iterator[str]:
         where = f"with {r.example.head} left in front of it"
     if r.example.claimed is not None:
         where += f" (the log announces {r.example.claimed})"
-    yield from wrap(f"a frame of {len(octets)} octets {where}", WIDTH, "  ")
+    which = f"a frame of {len(octets)} octets"
+    if r.example.before:
+        which = f"frame {len(r.example.before) + 1} of the log, {len(octets)} octets,"
+    yield from wrap(f"{which} {where}", WIDTH, "  ")
     yield ""
     hidden = False
     for row, marks, shown in zip(rows, drawn, keep, strict=True):

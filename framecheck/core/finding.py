@@ -78,6 +78,8 @@ class Example(NamedTuple):
     """The length that a line of the log announces."""
     starts_at: str = "ethernet"
     """What its first octet is the first octet of."""
+    before: tuple[str, ...] = ()
+    """Hex digits of the frames of the same log that came before it, all sound."""
 
 
 class Rule(NamedTuple):

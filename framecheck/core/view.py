@@ -3,9 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import NamedTuple, Protocol, TypeVar
 
-from framecheck.core.finding import Host, Verdict
+from framecheck.core.finding import Finding, Host, Verdict
 from framecheck.core.layer import Layer
+
+T = TypeVar("T")
+
+
+class Past(Protocol):
+    """What the earlier frames of the same input left behind, by subject."""
+
+    def of(self, subject: type[T]) -> T:
+        """What is kept of one subject; rules only look at it. KeyError for what is no subject."""
+
+
+class Whole(NamedTuple):
+    """A datagram that its last fragment made whole, from its IP header on."""
+
+    view: View
+    findings: tuple[Finding, ...]
+    """What is to be said of it above IP."""
 
 
 class View:
@@ -20,8 +38,10 @@ class View:
         "layers",
         "octets",
         "on_wire",
+        "past",
         "tail",
         "verdicts",
+        "whole",
     )
 
     def __init__(
@@ -36,6 +56,7 @@ class View:
         head: bytes = b"",
         tail: bytes = b"",
         claimed: int | None = None,
+        past: Past | None = None,
     ) -> None:
         self.octets = octets
         self.layers = tuple(layers)
@@ -52,6 +73,10 @@ class View:
         """What it left behind the frame, the FCS included."""
         self.claimed = claimed
         """The length that a line of the log announces, or None."""
+        self.past = past
+        """What earlier frames left behind; None for the first, and for a frame by itself."""
+        self.whole: Whole | None = None
+        """Filled by ``judge`` where this frame is the fragment that came last."""
         self.verdicts: list[Verdict] = []
         """Filled by the verdicts before any rule runs."""
 

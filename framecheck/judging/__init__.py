@@ -7,5 +7,6 @@ layer first occurs in a frame.
 from framecheck.judging.device import around
 from framecheck.judging.fate import STEPS, fate
 from framecheck.judging.judge import all_rules, judge, rule_named
+from framecheck.judging.past import Past
 
-__all__ = ["STEPS", "all_rules", "around", "fate", "judge", "rule_named"]
+__all__ = ["STEPS", "Past", "all_rules", "around", "fate", "judge", "rule_named"]

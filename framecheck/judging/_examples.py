@@ -245,3 +245,53 @@ DNS_ANSWER = over_udp(
 def over_ethernet(kind: int, payload: str, link: str = "00005e005302") -> bytes:
     """A frame with a type (or a length) and ``payload``, in hex, padded with zeros to 60 octets."""
     return bytes.fromhex(f"{link}00005e005301{kind:04x}{payload}").ljust(60, b"\0")
+
+
+_TEMPERATURES = "6c6f7720" * 12
+UDP_LONG = over_udp(_TEMPERATURES, 5000, 5001)
+"""A datagram with 48 octets of data over IPv4; 56 with the header of UDP."""
+UDP_SHORTER = over_udp(_TEMPERATURES[:64], 5000, 5001)
+"""The same with 32 octets of data."""
+UDP_LONG_IPV6 = over_udp_ipv6(_TEMPERATURES, 5000, 5001)
+UDP_SHORTER_IPV6 = over_udp_ipv6(_TEMPERATURES[:64], 5000, 5001)
+
+
+def fragment(frame: bytes, start: int, stop: int | None = None, number: int = 7) -> str:
+    """A part of a frame's datagram as a frame of its own, in hex: octets of its data, half-open.
+
+    ``stop`` None: to the end; then it is the last part. Works for IPv4 without options and for
+    IPv6 without extension headers, over Ethernet. ``number``: the identification over IPv6.
+    """
+    four = frame[12:14] == b"\x08\x00"
+    header = 34 if four else 54
+    end = 14 + int.from_bytes(frame[16:18], "big") if four else len(frame)
+    data = frame[header:end][start:stop]
+    more = stop is not None
+    octets = bytearray(frame[:header])
+    if four:
+        octets[16:18] = (20 + len(data)).to_bytes(2, "big")
+        octets[20:22] = (more << 13 | start // 8).to_bytes(2, "big")
+        octets[24:26] = bytes(2)
+        octets[24:26] = checksum(bytes(octets[14:34])).to_bytes(2, "big")
+    else:
+        octets[18:20] = (8 + len(data)).to_bytes(2, "big")
+        octets += bytes((octets[20], 0)) + (start | more).to_bytes(2, "big")
+        octets += number.to_bytes(4, "big")
+        octets[20] = 44
+    return (bytes(octets) + data).hex()
+
+
+def behind(
+    before: tuple[str, ...],
+    frame: bytes | str,
+    spans: tuple[Range, ...],
+    starts_at: str = "ethernet",
+) -> Example:
+    """A frame that breaks a rule because of what came before it. ``before``: in hex, in order."""
+    digits = frame if isinstance(frame, str) else frame.hex()
+    return Example(digits, spans, starts_at=starts_at, before=before)
+
+
+def edited(frame: bytes, *edits: tuple[int, str], resum: bool = True) -> bytes:
+    """A frame with some octets changed; ``resum``: whether the checksums are made right again."""
+    return bytes.fromhex(breaking(frame, (), *edits, resum=resum).octets)

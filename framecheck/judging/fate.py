@@ -66,7 +66,7 @@ def fate(view: View, findings: Sequence[Finding]) -> Fate:
     """
     if not view.layers or view.layers[0].kind not in ("ethernet", "ipv4", "ipv6", "arp"):
         return Fate("cannot tell")
-    turns = sorted((*_drops(findings), *_way(view)), key=lambda t: t.step)
+    turns = sorted((*_drops(findings), *_way(view), *_together(view)), key=lambda t: t.step)
     ends = [t for t in turns if t.what != "assumed"]
     # At one step, what is known to drop comes before what is not known.
     end = min(ends, key=lambda t: (t.step, t.what != "dropped"), default=None)
@@ -98,6 +98,14 @@ def _asks(rule: Rule, layer: Layer, view: View, known: bool, what: str) -> Itera
         yield _Turn(step, "assumed", what)
     elif next(rule.breaks(layer, view), None) is not None:
         yield _Turn(step, "dropped", rule.name)
+
+
+def _together(view: View) -> Iterator[_Turn]:
+    """What awaits the datagram that this frame's fragment made whole, above IP."""
+    if view.whole is not None:
+        yield from _drops(view.whole.findings)
+        beyond = _AT["reassembly"]
+        yield from (t for t in _way(view.whole.view) if t.step > beyond)
 
 
 def _open(step: str, what: str | None = None) -> _Turn:
@@ -154,7 +162,7 @@ def _internet(ip: Layer, view: View) -> Iterator[_Turn]:
         yield _Turn(_AT["source-destination-address"], "assumed", "group")
     elif destination.raw != b"\xff" * 4:
         yield from _asks(host.ip_address, ip, view, _knows(view, destination), "ip")
-    if is_fragment(ip, view):
+    if is_fragment(ip, view) and view.whole is None:
         yield _open("reassembly")
     if view.cut and (claimed(ip) or 0) > ip.room:
         yield _open("total-length-vs-received")
@@ -187,7 +195,7 @@ def _end(known: Sequence[Layer], view: View) -> Iterator[_Turn]:
     beyond = next((k for k in kinds if k not in _LINK), None)
     if beyond not in ("ipv4", "ipv6", "arp"):
         yield _open("ethertype-demux", "protocol")
-    elif beyond != "arp" and not any(k in _OVER_IP for k in kinds):
+    elif beyond != "arp" and view.whole is None and not any(k in _OVER_IP for k in kinds):
         # Of a transport of which nothing is left, a rule speaks.
         if not _is_announced(known[-1], view):
             yield _open("protocol-demux", "protocol")

@@ -59,6 +59,10 @@ def judge(view: View) -> tuple[tuple[Verdict, ...], tuple[Finding, ...]]:
         from framecheck.judging._healing import explained
 
         findings = explained(view, findings)
+    if view.past is not None and any(x.kind in ("ipv4", "ipv6-fragment") for x in view.layers):
+        from framecheck.judging._reassembly import together
+
+        findings += together(view, examined, findings)
     return tuple(view.verdicts), findings
 
 

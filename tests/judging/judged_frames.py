@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 from framecheck.core.finding import Finding, Host, Verdict
 from framecheck.core.sheet import Fate
 from framecheck.core.view import View
-from framecheck.judging import fate, judge
+from framecheck.judging import Past, fate, judge
 from framecheck.layers import decode_frame
 
 # Worked out apart from this project: see the head of the file.
@@ -50,6 +50,27 @@ def judged(octets: bytes, starts_at: str = "ethernet", **seen: Any) -> Judged:
     view = View(octets, decode_frame(octets, starts_at), **seen)
     verdicts, findings = judge(view)
     return Judged(verdicts, findings, fate(view, findings))
+
+
+def judged_in_order(
+    *frames: bytes, starts_at: str = "ethernet", past: Past | None = None
+) -> list[Judged]:
+    """Each frame judged after those before it, as the frames of one log are."""
+    past = past or Past()
+    found = []
+    for number, octets in enumerate(frames, 1):
+        view = View(octets, decode_frame(octets, starts_at), past=past.so_far)
+        verdicts, findings = judge(view)
+        found.append(Judged(verdicts, findings, fate(view, findings)))
+        past.note(number, view)
+    return found
+
+
+def after(before: tuple[str, ...], starts_at: str = "ethernet") -> Past | None:
+    """The past that frames, given in hex, leave behind."""
+    past = Past()
+    judged_in_order(*map(bytes.fromhex, before), starts_at=starts_at, past=past)
+    return past.so_far
 
 
 def changed(octets: bytes, at: int, digits: str) -> bytes:

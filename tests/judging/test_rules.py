@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
-from judged_frames import BOARD, BOARD_IPV6, REFERENCE, judged, reference
+from judged_frames import BOARD, BOARD_IPV6, REFERENCE, after, judged, judged_in_order, reference
 
 from framecheck.core.finding import Rule
 from framecheck.core.shelf import load, modules
@@ -33,6 +33,7 @@ def seen(rule: Rule) -> View:
         host=BOARD_IPV6 if octets[12:14] == b"\x86\xdd" else BOARD,
         head=bytes.fromhex(rule.example.head),
         claimed=rule.example.claimed,
+        past=after(rule.example.before, rule.example.starts_at),
     )
 
 
@@ -65,6 +66,16 @@ def test_its_example_breaks_no_sum_but_its_own(name):
 
 def judged_example(name: str):
     return judge(seen(RULES[name]))[0]
+
+
+@pytest.mark.parametrize("name", [n for n, r in RULES.items() if r.example.before])
+def test_what_came_before_its_example_is_sound_and_needed(name):
+    example = RULES[name].example
+    before = tuple(map(bytes.fromhex, example.before))
+    for found in judged_in_order(*before, starts_at=example.starts_at):
+        assert found.above_unusual == []
+    alone = judged(bytes.fromhex(example.octets), example.starts_at)
+    assert name not in {f.rule for f in alone.findings}
 
 
 @pytest.mark.parametrize("name", RULES)
