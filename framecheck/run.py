@@ -19,6 +19,8 @@ from framecheck.damage import fill
 from framecheck.evidence import Pairing
 from framecheck.examine import Examiner
 from framecheck.framing import content, learn, unwrap
+from framecheck.laws.gathered import Gathered
+from framecheck.laws.observe import Observer, Sent
 from framecheck.reading import Reader
 from framecheck.sources import CaptureInput, InputError, TextInput, open_input
 
@@ -26,6 +28,8 @@ PRELUDE = 64
 """Dumps of an input that are read before the first is judged."""
 MOST_DOUBTS = 100
 """Doubts about an input that are kept; more are counted."""
+ENOUGH = 3
+"""Damaged frames from which a law is looked for without being asked."""
 
 
 class Settings(NamedTuple):
@@ -38,6 +42,8 @@ class Settings(NamedTuple):
     host: Host = Host()
     strict: bool = False
     """Whether suspicious findings damage a frame."""
+    law: bool = False
+    """Whether the law is asked for: it is then looked for however few frames are damaged."""
 
 
 class Text(NamedTuple):
@@ -59,6 +65,8 @@ class Run:
             _close(open_input(settings.sent))  # an unusable option is said before any output
         self._inputs: list[InputRecord] = []
         self._tally = Tally()
+        self._gathered = Gathered()
+        self._totals: Totals | None = None
         self._done = False
 
     def __iter__(self) -> Iterator[FrameRecord]:
@@ -77,14 +85,24 @@ class Run:
         """Inputs, tally and laws. Raises RuntimeError before the last frame is through."""
         if not self._done:
             raise RuntimeError("the frames have not been iterated to their end")
-        return Totals(tuple(self._inputs), self._tally)
+        if self._totals is None:
+            self._totals = Totals(tuple(self._inputs), self._tally)
+            if self._settings.law or self._tally.damaged >= ENOUGH:
+                from framecheck.laws.infer import infer  # loads numpy
+
+                found = infer(self._gathered, self._fill)
+                self._totals.laws, self._totals.law_notes = found.laws, found.notes
+                self._totals.picture = found.picture if self._settings.law else None
+        return self._totals
 
     def _examined(
         self, source: Text | TextInput | CaptureInput, record: InputRecord
     ) -> Iterator[FrameRecord]:
-        pairing = None
+        pairing = sent = None
         if self._settings.sent is not None:
-            pairing = Pairing(sent_frames(self._settings.sent), self._fill)
+            sent = Sent(sent_frames(self._settings.sent))
+            pairing = Pairing(iter(sent), self._fill)
+        observer = Observer(self._gathered, sent, self._settings.sent or "")
         examiner = Examiner(self._fill, pairing, self._settings.host, self._settings.strict)
         dumps = _dumps(source, record)
         first = list(islice(dumps, PRELUDE))
@@ -96,8 +114,10 @@ class Run:
                 number += 1
                 examined = examiner.examine(number, record.name, frame, layers)
                 self._tally.count(examined)
+                observer.see(examined)
                 yield examined
         record.doubts += examiner.open_ends()
+        observer.close()
         if pairing is not None and record.dumps and not pairing.pairs:
             unlike = Doubt(
                 "what was sent",

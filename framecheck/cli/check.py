@@ -2,19 +2,11 @@
 
 from __future__ import annotations
 
-import os
 import sys
-from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 import click
 
 from framecheck.core.shelf import modules
-
-if TYPE_CHECKING:
-    from framecheck.core.report import Report, ReportOptions
-    from framecheck.core.sheet import FrameRecord, InputRecord, Totals
-    from framecheck.run import Run
 
 REPORTS = "framecheck.reports"
 
@@ -59,12 +51,13 @@ def command(
     """
     from framecheck.cli._door import columns, in_colour, write_whole
     from framecheck.cli._host import host as described
+    from framecheck.cli._inputs import pieces, told, waiting
     from framecheck.core.report import Report, ReportOptions
     from framecheck.core.shelf import load
     from framecheck.run import Settings, check_inputs
 
     # An input that is named twice is read once: a second look tells nothing new.
-    names = tuple(dict.fromkeys(inputs)) or _waiting()
+    names = tuple(dict.fromkeys(inputs)) or waiting("check")
     run = check_inputs(names, Settings(sent, fill, described(host), strict))
     (chosen,) = load(REPORTS, report, Report)
     options = ReportOptions(
@@ -76,60 +69,11 @@ def command(
         fill=fill,
         sent=sent,
     )
-    pieces = _pieces(run, chosen, options)
+    parts = pieces(run, chosen, options)
     if output:
-        write_whole(output, pieces)
+        write_whole(output, parts)
     else:
-        for piece in pieces:
+        for piece in parts:
             sys.stdout.write(piece)
     sys.stdout.flush()
-    return _told(run.totals(), chosen.tells and not output)
-
-
-def _pieces(run: Run, report: Report, options: ReportOptions) -> Iterator[str]:
-    """The report, or nothing at all when no input could be opened."""
-    begun = False
-
-    def frames() -> Iterator[FrameRecord]:
-        nonlocal begun
-        for record in run:
-            begun = True
-            yield record
-
-    held: list[str] = []
-    for piece in report.write(frames(), run.totals, options):
-        held.append(piece)
-        if begun:
-            yield from held
-            held.clear()
-    if report.always or begun or any(_opened(i) for i in run.totals().inputs):
-        yield from held
-
-
-def _opened(i: InputRecord) -> bool:
-    """Whether an input could be opened at all, however little of it could be read."""
-    return not i.error or bool(i.characters) or (os.path.isfile(i.name) and os.access(i.name, 4))
-
-
-def _told(totals: Totals, said: bool) -> int:
-    """Say on standard error what could not be read or found; the exit code."""
-    from framecheck.cli._door import complain
-
-    for i in totals.inputs:
-        if i.error:
-            complain(i.error)
-        elif not i.dumps and not said:
-            from framecheck.reports._words import no_frame
-
-            complain(no_frame(i))
-    return totals.exit_code
-
-
-def _waiting() -> tuple[str, ...]:
-    """Standard input; a person in front of it is told what it waits for."""
-    if sys.stdin is not None and sys.stdin.isatty():
-        sys.stderr.write(
-            "framecheck check waits for a log: paste it here, then end with Ctrl-D on a line of "
-            "its own\n(or name a file: framecheck check bench.log)\n"
-        )
-    return ("-",)
+    return told(run.totals(), chosen.tells and not output)

@@ -153,6 +153,10 @@ class Totals:
     inputs: tuple[InputRecord, ...]
     tally: Tally
     laws: tuple[Mapping[str, Any], ...] = ()
+    law_notes: tuple[str, ...] = ()
+    """What stands against a law, or limits it, in sentences."""
+    picture: Mapping[str, Any] | None = None
+    """What a report of the law shows beside it: frames by length, their octets' states."""
 
     @property
     def verdict(self) -> Literal["sound", "damaged", "cannot tell"]:

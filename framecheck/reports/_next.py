@@ -6,7 +6,8 @@ Only commands and options that exist are named; a test looks them up.
 from __future__ import annotations
 
 import shlex
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
 
 from framecheck.core.report import ReportOptions
 from framecheck.core.sheet import FrameRecord
@@ -40,10 +41,15 @@ class Advice:
         if rule:
             self._rules[rule] = self._rules.get(rule, 0) + 1
 
-    def lines(self) -> Iterator[tuple[str, str]]:
+    def lines(self, laws: Sequence[Mapping[str, Any]] = ()) -> Iterator[tuple[str, str]]:
         """Sentences, the most useful first, each with its command or an empty string."""
         seen = self._counts
-        if seen["unwritten"]:
+        if laws:
+            yield (
+                "the law in full, with what to change and what to send next:",
+                self._command("", "law", every=True),
+            )
+        elif seen["unwritten"]:
             yield (
                 "the transfer left octets of the buffer unwritten: compare the length given to "
                 "it with the frame's, and how the driver rounds it",
@@ -61,11 +67,11 @@ class Advice:
             rule = max(self._rules, key=lambda r: (self._rules[r], r))
             yield "the rule by which most are dropped:", f"framecheck explain {safe(rule)}"
 
-    def _command(self, more: str) -> str:
-        names = [shlex.quote(safe(n)) for n in list(self._inputs)[:1]]
+    def _command(self, more: str, command: str = "check", every: bool = False) -> str:
+        names = [shlex.quote(safe(n)) for n in list(self._inputs)[: None if every else 1]]
         given = "".join(
             f" --{name} {shlex.quote(safe(value))}"
             for name, value in (("sent", self._options.sent), ("fill", self._options.fill))
             if value is not None
         )
-        return f"framecheck check {' '.join(names)}{given} {more}"
+        return f"framecheck {command} {' '.join(names)}{given} {more}".rstrip()

@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable, Iterator
 from framecheck.core.report import Report, ReportOptions
 from framecheck.core.sheet import FrameRecord, InputRecord, Tally, Totals
 from framecheck.reports._frame import block
+from framecheck.reports._law import sentence
 from framecheck.reports._next import Advice
 from framecheck.reports._page import INDENT, Ink, safe, wrap
 from framecheck.reports._spool import Spool
@@ -130,8 +131,11 @@ def _end(
         yield ""
         for line in below:
             yield from wrap(line, options.width, "", "  ")
+    if end.laws:
+        yield ""
+        yield from wrap(sentence(end.laws[0]), options.width, "law       ", INDENT)
     first = "next      "
-    for says, command in advice.lines():
+    for says, command in advice.lines(end.laws):
         if first.strip():
             yield ""
         yield from wrap(says, options.width, first, INDENT)

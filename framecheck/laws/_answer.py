@@ -1,0 +1,309 @@
+"""The ranking as the sheet states it: one answer, its margin, its rivals, and what parts them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from framecheck.laws._lengths import next_length, parting
+from framecheck.laws._model import UNWRITTEN, Law
+from framecheck.laws._sample import ANY, BEFORE, FILL, ZERO, Case, Sample
+from framecheck.laws._score import score, values
+from framecheck.laws.gathered import Gathered
+from framecheck.laws.search import NEAR, Hypothesis
+
+CERTAIN = 10.0
+"""Bits of margin from which a law can be certain: odds of 1000 to 1."""
+_MOST_RIVALS = 24
+_EXAMPLES = 20
+_SAME = 1e-6
+
+
+class Entry(NamedTuple):
+    """One law with all sources that the evidence leaves open."""
+
+    law: Law
+    total: float
+    evidence: float
+    sources: tuple[str, ...]
+
+
+def ranking(
+    found: Sequence[Hypothesis], looked: Sample, gathered: Gathered, listed: int
+) -> list[Mapping[str, Any]]:
+    """The first laws of the ranking; the first one with margin, rivals and the next probe."""
+    entries = _entries(found)
+    if not entries:
+        return []
+    best = entries[0]
+    same = [e for e in entries[1:] if _equal(best, e, looked)]
+    other = [e for e in entries[1:] if e not in same]
+    margin = round(other[0].total - best.total, 1) if other else NEAR
+    near = [e for e in other if e.total < best.total + CERTAIN]
+    apart = [e for e in same if parting(best.law, e.law) is not None]
+    rivals = _diverse([*apart, *near])
+    counts = _counts(best, looked, gathered)
+    certain = (
+        margin >= CERTAIN
+        and best.law.family != "unrelated"
+        and counts.failed <= 1 + 0.05 * gathered.frames
+        and not any(_another(best.law, e.law) for e in apart)
+    )
+    first = _stated(best, looked, counts)
+    first |= {
+        "margin": margin,
+        "certain": certain,
+        "rivals": [_short(e) for e in rivals],
+        "next": _next(best, rivals, looked),
+    }
+    rest = [_stated(e, looked, _counts(e, looked, gathered)) for e in entries[1:listed]]
+    return [first, *rest]
+
+
+def _entries(found: Sequence[Hypothesis]) -> list[Entry]:
+    """Hypotheses that differ only in their source become one, with the source open."""
+    by_law: dict[tuple[Any, ...], list[Hypothesis]] = {}
+    for h in found:
+        by_law.setdefault(h.law.key(), []).append(h)
+    entries = []
+    for variants in by_law.values():
+        first = variants[0]
+        named = [v for v in variants if v.law.source not in (None, ANY)]
+        close = [v for v in named if v.total < first.total + CERTAIN]
+        sources = tuple(dict.fromkeys(str(v.law.source) for v in close))
+        if not sources and first.law.source:
+            sources = (first.law.source,)
+        entries.append(Entry(first.law, first.total, first.evidence, sources))
+    return sorted(entries, key=lambda e: round(e.total, 6))
+
+
+def _equal(one: Entry, other: Entry, looked: Sample) -> bool:
+    """Whether two laws foretell the same octets of every frame that was seen."""
+    if abs(one.evidence - other.evidence) > _SAME:
+        return False
+    chosen = [looked.cases[i] for i in looked.telling]
+    return all(_digest(one.law, c) == _digest(other.law, c) for c in chosen)
+
+
+def _digest(law: Law, case: Case) -> bytes | None:
+    made = law.received(case.stream())
+    if made is None or case.received is None:
+        return None if made is None else b""
+    expected, known = values(case, made, law.source)
+    return len(made.values).to_bytes(4, "big") + np.where(known, expected, -1).tobytes()
+
+
+def _another(best: Law, rival: Law) -> bool:
+    """Whether a rival is of another family or counts by another n."""
+    return rival.family != best.family or rival.parameters.get("n") != best.parameters.get("n")
+
+
+def _diverse(entries: Sequence[Entry]) -> list[Entry]:
+    """Rivals, one of each family and n first, then the rest, as far as there is room."""
+    seen: set[tuple[Any, ...]] = set()
+    first: list[Entry] = []
+    rest: list[Entry] = []
+    for e in entries:
+        kind = (e.law.family, e.law.parameters.get("n"))
+        (rest if kind in seen else first).append(e)
+        seen.add(kind)
+    return [*first, *rest][:_MOST_RIVALS]
+
+
+class _Counts(NamedTuple):
+    held: float
+    failed: float
+    untested: float
+    holds: list[list[Any]]
+    fails: list[list[Any]]
+    unclear: list[list[Any]]
+
+
+def _counts(entry: Entry, looked: Sample, gathered: Gathered) -> _Counts:
+    held = failed = untested = 0.0
+    holds: list[list[Any]] = []
+    fails: list[list[Any]] = []
+    unclear: list[list[Any]] = []
+    law = entry.law
+    for case in sorted(looked.cases, key=lambda c: (c.seen.order, c.seen.number)):
+        made = law.received(case.stream())
+        name = [case.seen.input, case.seen.number]
+        found = score(case, made, law.source)
+        if case.blind and (made is None or not (made.states == UNWRITTEN).any()):
+            untested += case.weight
+            unclear.append(name)
+        elif found.holds:
+            held += case.weight
+            holds.append(name)
+        else:
+            failed += case.weight
+            fails.append(name)
+    untested += gathered.unread
+    return _Counts(held, failed, untested, holds, fails, unclear)
+
+
+def _tallied(count: float, examples: list[list[Any]]) -> dict[str, Any]:
+    return {"count": round(count), "examples": examples[:_EXAMPLES]}
+
+
+def _stated(entry: Entry, looked: Sample, counts: _Counts) -> dict[str, Any]:
+    """One law of the ranking with every key of the sheet."""
+    law = entry.law
+    return {
+        **_short(entry),
+        "when": dict(law.when) if law.when else None,
+        "says": says(entry, looked),
+        "margin": None,
+        "certain": False,
+        "holds": _tallied(counts.held, counts.holds),
+        "fails": _tallied(counts.failed, counts.fails),
+        "untested": _tallied(counts.untested, counts.unclear),
+        "rivals": [],
+        "workaround": _workaround(law, looked),
+        "next": None,
+    }
+
+
+def _short(entry: Entry) -> dict[str, Any]:
+    law = entry.law
+    return {
+        "family": law.family,
+        "parameters": law.shown(),
+        "from": _from(entry.sources),
+        "when": dict(law.when) if law.when else None,
+        "then": None
+        if law.then is None
+        else {"family": law.then.family, "parameters": law.then.shown()},
+    }
+
+
+def _from(sources: Sequence[str]) -> Any:
+    return None if not sources else sources[0] if len(sources) == 1 else list(sources)
+
+
+# Sentences.
+
+_HELD = {
+    FILL: "the fill is still there",
+    ZERO: "zeros stand there",
+    BEFORE: "the frame before is still there",
+    ANY: "what stands there instead is not known",
+}
+
+
+def says(entry: Entry, looked: Sample) -> str:
+    """The law in one sentence."""
+    law = entry.law
+    said = law.mechanism.says(law.parameters)
+    if law.when:
+        said = f"{condition(law.when)}, {said}"
+    if law.then is not None:
+        said = f"{said}; then {law.then.mechanism.says(law.then.parameters)}"
+    if entry.sources:
+        ring = looked.ring
+        held = [
+            f"the frame {ring} before is still there (a ring of {ring} buffers)"
+            if s == BEFORE and ring > 1
+            else _HELD[s]
+            for s in entry.sources
+        ]
+        said = f"{said}: {' or '.join(held)}"
+    return said
+
+
+def condition(when: Mapping[str, Any]) -> str:
+    """A condition on the length in words."""
+    low, high = when.get("above"), when.get("up_to")
+    if low is not None and high is not None:
+        return f"in frames longer than {low} and up to {high} octets"
+    return (
+        f"in frames longer than {low} octets" if high is None else f"in frames up to {high} octets"
+    )
+
+
+def _workaround(law: Law, looked: Sample) -> dict[str, Any]:
+    """What a driver does about it, and what that costs over the lengths that were seen."""
+    advice = law.mechanism.helps(law.parameters)
+    lengths = [(c.length, c.weight) for c in looked.cases]
+    extra = percent = None
+    if advice.extra is not None:
+        frames = sum(w for _, w in lengths)
+        whole = sum(n * w for n, w in lengths)
+        more = sum(advice.extra(n) * w for n, w in lengths)
+        extra = round(more / frames, 1) if frames else None
+        percent = round(100 * more / whole, 1) if whole else None
+    seen = [n for n, _ in lengths]
+    return {
+        "says": advice.says,
+        "stays": advice.stays,
+        "octets_a_frame": extra,
+        "percent": percent,
+        "lengths": [min(seen), max(seen)] if seen else [],
+        "code": advice.code,
+    }
+
+
+def _next(best: Entry, rivals: Sequence[Entry], looked: Sample) -> dict[str, Any] | None:
+    """The frame to send next: the shortest length that parts the laws best."""
+    if not rivals:
+        return None
+    entries = [best, *rivals]
+    weights = [2.0 ** -((e.total - best.total) / 4) + 1e-3 for e in entries]
+    found = next_length([e.law for e in entries], weights)
+    if found is None:
+        return {
+            "length": None,
+            "says": "no frame length parts these laws: refill the buffer before each frame, and "
+            "see what stands there",
+        }
+    length, parts = found
+    return {
+        "length": length,
+        "parts": len(parts),
+        "says": f"send a frame of {length} octets (FCS not counted): it parts "
+        f"{_named(entries, parts)}",
+    }
+
+
+def _named(entries: Sequence[Entry], parts: Sequence[Sequence[int]]) -> str:
+    names = []
+    for part in parts[:4]:
+        law = entries[part[0]].law
+        numbers = ", ".join(f"{k} {v}" for k, v in law.shown().items())
+        names.append(f"{law.family} {numbers}".strip())
+    return " from ".join(names) + (" and others" if len(parts) > 4 else "")
+
+
+def notes(looked: Sample) -> list[str]:
+    """What the evidence does not show, in sentences."""
+    said = []
+    lengths = sorted({c.length for c in looked.cases})
+    if len(lengths) == 1:
+        n = lengths[0]
+        said.append(
+            f"all frames have {n} octets: laws that depend on the length cannot be parted; send "
+            f"{', '.join(str(x) for x in (63, 78, 95) if x != n)} octets next"
+        )
+    fill = looked.fill
+    if fill is not None:
+        common_ = _in_traffic(looked)
+        if common_ > 0.02:
+            said.append(
+                f"the fill {fill.name} occurs in the traffic itself ({100 * common_:.0f} % of sent "
+                "octets equal it where they stand): use odd-parity"
+            )
+    return said
+
+
+def _in_traffic(looked: Sample) -> float:
+    """Share of the sent octets that equal the fill at their place."""
+    same = whole = 0
+    for case in looked.cases:
+        if case.blind:
+            continue
+        held = case.sources[FILL][: case.length]
+        same += int((held == case.sent).sum())
+        whole += case.length
+    return same / whole if whole else 0.0

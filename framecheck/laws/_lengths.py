@@ -1,0 +1,109 @@
+"""What laws foretell for frames of other lengths: where they part, and which to send next."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Sequence
+from functools import cache
+from math import log2
+
+import numpy as np
+from numpy.typing import NDArray
+
+from framecheck.laws._model import LENGTHS, UNWRITTEN, Law, Octets, stream
+
+_SOME = (*range(60, 193), *range(250, 260), 342, 511, 512, 513, 590, 767, 1023, 1024, 1025)
+_LONG = (1279, 1280, 1499, 1500, 1513, 1514)
+SAMPLED = tuple(_SOME + _LONG)
+"""Lengths at which laws are compared that cannot be compared side by side."""
+
+
+@cache
+def content(length: int) -> Octets:
+    """Octets of a frame in which no two neighbours repeat in the same order."""
+    i = np.arange(length, dtype=np.uint32)
+    # A multiplicative hash (Knuth, The Art of Computer Programming 6.4); the place decides.
+    mixed = (i + np.uint32(1)) * np.uint32(2654435761)
+    return (mixed >> np.uint32(24)).astype(np.uint8)
+
+
+def place_law(law: Law) -> bool:
+    """Whether the law is a plain unwritten range."""
+    return law.mechanism.spans is not None and law.then is None and law.when is None
+
+
+def behaviour(law: Law, length: int) -> Hashable:
+    """What the law does to a frame of this length; equal for laws that do the same."""
+    if place_law(law):
+        assert law.mechanism.spans is not None
+        start, stop = law.mechanism.spans(law.parameters, length)
+        return _range(int(start), int(stop), length)
+    sent = stream(content(length))
+    made = law.received(sent)
+    if made is None:
+        return "nothing comes"
+    if len(made.values) == length and np.array_equal(made.values, sent.values):
+        where = np.flatnonzero(made.states == UNWRITTEN)
+        if not made.states.any():
+            return "as sent"
+        if len(where) and where[-1] - where[0] + 1 == len(where) == np.count_nonzero(made.states):
+            return _range(int(where[0]), int(where[-1]) + 1, length)
+    hidden = made.states != 0
+    values = np.where(hidden, 0, made.values)
+    return values.tobytes(), made.states.tobytes()
+
+
+def _range(start: int, stop: int, length: int) -> Hashable:
+    start, stop = max(0, start), min(stop, length)
+    return (start, stop) if start < stop else "as sent"
+
+
+def parting(one: Law, other: Law) -> int | None:
+    """The shortest frame that parts two laws, or None."""
+    if place_law(one) and place_law(other):
+        a, b = _ranges(one), _ranges(other)
+        apart = np.flatnonzero((a != b).any(axis=0))
+        return LENGTHS[int(apart[0])] if len(apart) else None
+    for length in LENGTHS:
+        if behaviour(one, length) != behaviour(other, length):
+            return length
+    return None
+
+
+def _ranges(law: Law) -> NDArray[np.int64]:
+    """First and last-plus-one unwritten octet for every length; equal ranges are equal columns."""
+    assert law.mechanism.spans is not None
+    lengths = np.arange(LENGTHS.start, LENGTHS.stop)
+    start, stop = law.mechanism.spans(law.parameters, lengths)
+    start, stop = np.maximum(0, start + 0 * lengths), np.minimum(stop, lengths)
+    empty = start >= stop
+    return np.where(empty, -1, np.stack([start, stop]))
+
+
+def next_length(
+    laws: Sequence[Law], weights: Sequence[float]
+) -> tuple[int, list[list[int]]] | None:
+    """The frame length that parts the laws best, the shortest of such, and the parts.
+
+    ``weights``: posterior shares. Parts are lists of positions in ``laws``. None: no length does.
+    """
+    sampled = not all(place_law(law) for law in laws)
+    lengths = SAMPLED if sampled else tuple(LENGTHS)
+    rows: list[list[Hashable]]
+    if sampled:
+        rows = [[behaviour(law, n) for n in lengths] for law in laws]
+    else:
+        rows = [[tuple(c) for c in _ranges(law).T.tolist()] for law in laws]
+    best: tuple[int, list[list[int]]] | None = None
+    most = 1e-9
+    for column, length in enumerate(lengths):
+        parts: dict[Hashable, list[int]] = {}
+        for i, row in enumerate(rows):
+            parts.setdefault(row[column], []).append(i)
+        if len(parts) == 1:
+            continue
+        shares = [sum(weights[i] for i in part) for part in parts.values()]
+        whole = sum(shares)
+        gain = -sum(s / whole * log2(s / whole) for s in shares)
+        if gain > most + 1e-9:
+            best, most = (length, list(parts.values())), gain
+    return best

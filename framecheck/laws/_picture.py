@@ -1,0 +1,128 @@
+"""What a report of a law shows: frames by length, and the states of their octets."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+
+from framecheck.laws._lengths import place_law
+from framecheck.laws._model import UNWRITTEN, Law
+from framecheck.laws._sample import Case, Sample
+from framecheck.laws._score import score, values
+
+MOST_ROWS = 24
+RIGHT, WRONG, OLD, FALLEN, NONE = "=", "x", "~", "?", " "
+"""Right; wrong against the law; unwritten as the law says; not known; beyond the frame."""
+
+
+def picture(law: Law, looked: Sample) -> Mapping[str, Any]:
+    """Rows of the table by length, the width of the fold, and two frames side by side."""
+    cases = sorted(looked.cases, key=lambda c: (c.length, c.seen.order, c.seen.number))
+    by_length: dict[int, list[Case]] = {}
+    for case in cases:
+        by_length.setdefault(case.length, []).append(case)
+    rows = [_row(law, n, group) for n, group in by_length.items()]
+    return {
+        "width": width(law),
+        "rows": rows,
+        "fold": _fold(law, by_length),
+        "pair": _pair(cases),
+        "place": place_law(law),
+    }
+
+
+def width(law: Law) -> int:
+    """At how many octets a row of the fold is as the law is."""
+    p = law.parameters
+    for name in ("n", "width", "m"):
+        if isinstance(p.get(name), int) and 2 <= p[name] <= 64:
+            n = int(p[name])
+            return n * max(1, 32 // n)
+    return 32
+
+
+def _row(law: Law, length: int, group: list[Case]) -> dict[str, Any]:
+    """What happened at the ends of the frames of one length."""
+    shown = min(group, key=lambda c: score(c, law.received(c.stream()), law.source).bits)
+    failed = sum(
+        c.weight for c in group if not score(c, law.received(c.stream()), law.source).holds
+    )
+    received = [len(c.received) for c in group if c.received is not None]
+    made = law.received(shown.stream())
+    first = None
+    old = 0
+    if made is not None:
+        where = np.flatnonzero(made.states == UNWRITTEN)
+        old = len(where)
+        first = int(where[0]) if old else None
+    return {
+        "length": length,
+        "frames": round(sum(c.weight for c in group)),
+        "came": len(received) > 0,
+        "received": min(received) if received else None,
+        "unwritten": old,
+        "from": first,
+        "wrong": _wrong(shown),
+        "against": round(failed),
+    }
+
+
+def _wrong(case: Case) -> list[int]:
+    """First and last octet that is not what was sent, and their number."""
+    if case.received is None or case.blind:
+        return []
+    size = min(case.length, len(case.received))
+    at = np.flatnonzero(case.sent[:size] != case.received[:size])
+    return [int(at[0]), int(at[-1]), len(at)] if len(at) else []
+
+
+def states(law: Law, case: Case) -> str:
+    """One character an octet of what was received."""
+    if case.received is None:
+        return ""
+    made = law.received(case.stream())
+    size = len(case.received)
+    if made is None:
+        made = case.stream()
+    expected, known = values(case, made, law.source)
+    there = case.received[: len(expected)]
+    old = made.states[: len(expected)] == UNWRITTEN
+    marks = np.where(expected == there, np.where(old, OLD, RIGHT), WRONG)
+    marks = np.where(known, marks, np.where(old, OLD, FALLEN))
+    return "".join(marks) + FALLEN * (size - len(expected))
+
+
+def _fold(law: Law, by_length: Mapping[int, list[Case]]) -> list[tuple[int, str]]:
+    """The states of one frame of each length, the shorter ones first."""
+    chosen = []
+    for length, group in by_length.items():
+        came = [c for c in group if c.received is not None]
+        if came:
+            chosen.append((length, states(law, came[0])))
+    return chosen[:MOST_ROWS]
+
+
+def _pair(cases: list[Case]) -> dict[str, Any] | None:
+    """The last frame that came whole and the first that did not, by length."""
+    came = [c for c in cases if not c.blind]
+    bad = [c for c in came if c.damaged]
+    good = [c for c in came if not c.damaged]
+    if not bad or not good:
+        return None
+    first = bad[0]
+    shorter = [c for c in good if c.length <= first.length]
+    last = shorter[-1] if shorter else good[0]
+    return {"good": _side(last), "bad": _side(first)}
+
+
+def _side(case: Case) -> dict[str, Any]:
+    return {
+        "input": case.seen.input,
+        "number": case.seen.number,
+        "length": case.length,
+        "received": None if case.received is None else case.received.tobytes()[-16:].hex(" "),
+        "sent": case.sent.tobytes()[-16:].hex(" "),
+        "wrong": _wrong(case),
+    }

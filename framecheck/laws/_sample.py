@@ -1,0 +1,230 @@
+"""The evidence as arrays: each kept frame with what its buffer may have held before."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from framecheck.damage import Fill
+from framecheck.laws._model import Index, Octets, Stream, stream
+from framecheck.laws.gathered import RING, SHORTEST, Observation
+
+FILL, ZERO, BEFORE, ANY = "fill", "zero", "frame before", "unknown"
+BEYOND = 64
+"""Octets of the buffer behind the longer of both frames that a law may show."""
+TELLING = 24
+"""Frames on which laws are tried first."""
+
+
+@dataclass(slots=True)
+class Case:
+    """One frame: what was sent and received, and what stood in the buffer, by source."""
+
+    seen: Observation
+    weight: float
+    sent: Octets
+    """Where it is not known: what was received."""
+    received: Octets | None
+    blind: bool
+    """Whether what was sent is not known."""
+    ignored: NDArray[np.bool_]
+    """Octets of padding whose true value nobody knows."""
+    sources: dict[str, NDArray[np.int16]] = field(default_factory=dict)
+    """Per source: the buffer's octets before the transfer, -1 where it is not known."""
+    told: NDArray[np.float64] | None = None
+    """Bits that each octet costs if it was written (only for blind cases)."""
+
+    @property
+    def length(self) -> int:
+        """Octets of the sent frame."""
+        return len(self.sent)
+
+    @property
+    def damaged(self) -> bool:
+        """Whether what came is not what was sent."""
+        return self.received is None or not np.array_equal(self.sent, self.received)
+
+    def stream(self) -> Stream:
+        """The frame as it was sent."""
+        return stream(self.sent)
+
+
+@dataclass(slots=True)
+class Sample:
+    """The frames that a search looks at, and the sources that it tries."""
+
+    cases: list[Case]
+    sources: tuple[str, ...]
+    fill: Fill | None = None
+    ring: int = 1
+    """In how many buffers frames come one after another, as far as the evidence says."""
+    _telling: list[int] | None = None
+
+    @property
+    def telling(self) -> list[int]:
+        """Indices of the frames that say most: damaged ones of distinct lengths first."""
+        if self._telling is None:
+            self._telling = _telling(self.cases)
+        return self._telling
+
+    @property
+    def pairs(self) -> list[Case]:
+        """Telling frames of which both sides are known and that differ."""
+        chosen = (self.cases[i] for i in self.telling)
+        return [c for c in chosen if c.received is not None and not c.blind and c.damaged]
+
+    def with_sent(self, streams: Sequence[Stream | None]) -> Sample:
+        """The same frames as a second law meets them, behind a first one."""
+        cases = []
+        for case, s in zip(self.cases, streams, strict=True):
+            if s is None or s.states.any():
+                continue
+            cases.append(_replaced(case, s.values))
+        return Sample(cases, self.sources, self.fill, self.ring)
+
+
+def _replaced(case: Case, sent: Octets) -> Case:
+    return Case(
+        case.seen,
+        case.weight,
+        sent,
+        case.received,
+        case.blind,
+        np.zeros(len(sent), bool),
+        case.sources,
+        case.told,
+    )
+
+
+def _telling(cases: Sequence[Case]) -> list[int]:
+    seen: dict[tuple[int, bool], int] = {}
+    ranked = []
+    for i, case in enumerate(cases):
+        kind = (case.length, case.damaged)
+        seen[kind] = seen.get(kind, 0) + 1
+        ranked.append((seen[kind], not case.damaged, i))
+    damaged = [i for _, sound, i in sorted(ranked) if not sound]
+    sound = [i for _, sound, i in sorted(ranked) if sound]
+    few = TELLING // 4
+    first = damaged[: TELLING - few] + sound[:few]
+    first += damaged[TELLING - few :][: max(0, TELLING - len(first))]
+    return first + sound[few:][: max(0, TELLING - len(first))]
+
+
+def sample(observations: Iterable[tuple[Observation, float]], fill: Fill | None) -> Sample:
+    """Make arrays of the kept frames; find in how many buffers they came by turns."""
+    cases = [_case(seen, weight) for seen, weight in observations]
+    ring = _ring(cases)
+    sources = [BEFORE, ZERO, ANY]
+    if fill is not None:
+        sources.insert(0, FILL)
+        if fill.constant == 0:
+            sources.remove(ZERO)
+    for case in cases:
+        _fill_in(case, fill, ring)
+    _tell_blind(cases)
+    return Sample(cases, tuple(sources), fill, ring)
+
+
+def _case(seen: Observation, weight: float) -> Case:
+    received = None if seen.received is None else _array(seen.received)
+    blind = seen.sent is None
+    sent = _array(seen.sent) if seen.sent is not None else received
+    assert sent is not None  # a frame that nobody sent and nobody received is none
+    ignored = np.zeros(len(sent), bool)
+    for start, stop in seen.unsure:
+        ignored[start:stop] = True
+    return Case(seen, weight, sent, received, blind, ignored)
+
+
+def _array(octets: bytes) -> Octets:
+    return np.frombuffer(octets, np.uint8)
+
+
+def _fill_in(case: Case, fill: Fill | None, ring: int) -> None:
+    size = max(case.length, 0 if case.received is None else len(case.received)) + BEYOND
+    if fill is not None:
+        case.sources[FILL] = _array(fill.octets(0, size)).astype(np.int16)
+    case.sources[ANY] = np.full(size, -1, np.int16)
+    if case.blind:
+        # Frames are alike, and full of zeros: without the truth only the fill says anything.
+        case.sources[ZERO] = case.sources[BEFORE] = case.sources[ANY]
+        return
+    case.sources[ZERO] = np.zeros(size, np.int16)
+    case.sources[BEFORE] = before(case.seen.earlier, ring, size, case.sources.get(FILL))
+
+
+def before(
+    earlier: Sequence[bytes], ring: int, size: int, fill: NDArray[np.int16] | None = None
+) -> NDArray[np.int16]:
+    """What the same buffer held: earlier frames of its turn, the newest on top."""
+    held = np.full(size, -1, np.int16) if fill is None or len(earlier) >= RING else fill.copy()
+    for octets in reversed(earlier[ring - 1 :: ring]):
+        part = _array(octets)[:size]
+        held[: len(part)] = part
+    return held
+
+
+def _ring(cases: Sequence[Case]) -> int:
+    """The number of buffers under which most wrong octets are those of the frame before."""
+    wrong = []
+    for case in cases[:256]:
+        if case.received is None or case.blind:
+            continue
+        size = min(case.length, len(case.received))
+        at = np.flatnonzero(case.sent[:size] != case.received[:size])
+        if len(at) > 0:
+            wrong.append((case, at))
+    best, most = 1, 0.0
+    for ring in range(1, RING // 2 + 1):
+        hits = looked = 0
+        for case, at in wrong[:64]:
+            assert case.received is not None
+            held = before(case.seen.earlier, ring, len(case.received))[at]
+            known = held >= 0
+            looked += int(known.sum())
+            hits += int((held[known] == case.received[at][known]).sum())
+        share = hits / looked if looked >= 8 else 0.0
+        if share > max(0.6, most + 0.05):
+            best, most = ring, share
+    return best
+
+
+def _tell_blind(cases: Sequence[Case]) -> None:
+    """What a written octet costs where it is not known: by the values that all frames have."""
+    blind = [c for c in cases if c.blind and c.received is not None]
+    if not blind:
+        return
+    counts = np.ones(256)
+    for case in cases:
+        if case.received is not None:
+            counts += np.bincount(case.received, minlength=256)
+    bits = np.log2(counts.sum() / counts)
+    for case in blind:
+        assert case.received is not None
+        case.told = bits[case.received]
+
+
+def padding_unknown(cases: Iterable[Case], sources: Iterable[str]) -> None:
+    """Leave padding out of account that is neither zero nor anything that a buffer held."""
+    names = [s for s in sources if s != ANY]
+    for case in cases:
+        if case.received is None or case.length != SHORTEST or case.blind:
+            continue
+        size = min(SHORTEST, len(case.received))
+        odd = case.sent[:size] != case.received[:size]
+        odd &= case.sent[:size] == 0
+        for name in names:
+            odd &= case.sources[name][:size] != case.received[:size]
+        # Only a run of zeros at the end can be padding.
+        content = np.flatnonzero(case.sent)
+        odd[: int(content[-1]) + 1 if len(content) else 0] = False
+        case.ignored[:size] |= odd
+
+
+def lengths(cases: Iterable[Case]) -> Index:
+    """The lengths of the sent frames."""
+    return np.array([c.length for c in cases], np.int64)

@@ -1,0 +1,228 @@
+"""How well a law foretells frames, in bits; one by one, or many places side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from math import log2
+from typing import Any, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from framecheck.laws import _bits
+from framecheck.laws._model import FOREIGN, UNWRITTEN, Index, Law, Stream
+from framecheck.laws._sample import ANY, Case
+
+Bits = NDArray[np.float64]
+
+
+class Foretold(NamedTuple):
+    """One frame under a law."""
+
+    bits: float
+    wrong: int
+    """Octets that contradict the law."""
+    holds: bool
+    """Whether the law explains the frame but for isolated octets."""
+
+
+def score(case: Case, foretold: Stream | None, source: str | None) -> Foretold:
+    """The cost of a frame, the law's foretold octets being given."""
+    if case.received is None:
+        return Foretold(0.0 if foretold is None else _bits.ABSENT, 0, foretold is None)
+    if foretold is None:
+        plain = score(case, case.stream(), None)
+        return Foretold(_bits.ABSENT + plain.bits, plain.wrong, False)
+    expected, known = values(case, foretold, source)
+    size = len(expected)
+    there = case.received[:size]
+    bad = known & (expected != there)
+    if case.length >= size:
+        bad &= ~case.ignored[:size]
+    at = np.flatnonzero(bad)
+    told = case.told
+    if told is not None:
+        unwritten = foretold.states[:size] == UNWRITTEN
+        written = float(told[:size][~unwritten].sum())
+        return _weighed(case, foretold, at, int(unwritten.sum()), 0, written)
+    return _weighed(case, foretold, at, int(known.sum()), size - int(known.sum()), 0.0)
+
+
+def values(
+    case: Case, foretold: Stream, source: str | None
+) -> tuple[NDArray[np.int16], NDArray[np.bool_]]:
+    """Foretold values as far as something was received, and where they are known."""
+    assert case.received is not None
+    size = min(len(foretold.values), len(case.received))
+    states = foretold.states[:size]
+    expected = foretold.values[:size].astype(np.int16)
+    if not states.any():
+        return expected, np.ones(size, bool)
+    held = case.sources[source or ANY]
+    places = np.minimum(foretold.places[:size], len(held) - 1)
+    expected = np.where(states == UNWRITTEN, held[places], expected)
+    expected = np.where(states == FOREIGN, -1, expected)
+    return expected, expected >= 0
+
+
+def _weighed(
+    case: Case, foretold: Stream, at: Index, compared: int, unknown: int, extra: float
+) -> Foretold:
+    assert case.received is not None
+    wrong, m = len(at), len(case.received)
+    length = _bits.length_bits(len(foretold.values), m)
+    base = 8.0 * unknown + length + extra
+    isolated = (compared - wrong) * _bits.RIGHT + wrong * _bits.WRONG + base + _bits.KEPT
+    given_up = 8.0 * m + 8 + _bits.LOST
+    burst = given_up
+    if wrong:
+        burst = 8.0 * (at[-1] - at[0] + 1) + 2 * log2(max(2, m)) + base + _bits.LOST
+    least = min(isolated, burst, given_up)
+    few = wrong <= max(2, compared // 64)
+    return Foretold(float(least), wrong, bool(few and length == 0.0 and isolated <= given_up))
+
+
+def law_bits(cases: Sequence[Case], law: Law, limit: float = float("inf")) -> float:
+    """Bits of all frames under a law, its own not counted; stops above ``limit``."""
+    total = 0.0
+    for case in cases:
+        total += score(case, law.received(case.stream()), law.source).bits * case.weight
+        if total > limit:
+            break
+    return total
+
+
+class Table:
+    """Prefix sums over frames: what any unwritten range would cost, without looking again."""
+
+    def __init__(self, cases: Sequence[Case], sources: Sequence[str]) -> None:
+        self.cases = [c for c in cases if c.received is not None]
+        self.lost = sum(c.weight for c in cases if c.received is None)
+        self.weights = np.array([c.weight for c in self.cases])
+        self.lengths = np.array([c.length for c in self.cases], np.int64)
+        self.received = np.array([_received(c) for c in self.cases], np.int64)
+        self.size = np.minimum(self.lengths, self.received)
+        self.width = int(self.size.max(initial=0)) + 1
+        self.length_bits = np.array([_bits.length_bits(c.length, _received(c)) for c in self.cases])
+        self.blind = np.array([c.blind for c in self.cases], bool)
+        self._base = np.arange(len(self.cases)) * self.width
+        wrong = np.zeros((len(self.cases), self.width), bool)
+        told = np.zeros((len(self.cases), self.width))
+        for row, case in enumerate(self.cases):
+            n = int(self.size[row])
+            assert case.received is not None
+            wrong[row, :n] = (case.sent[:n] != case.received[:n]) & ~case.ignored[:n]
+            if case.told is not None:
+                told[row, :n] = case.told[:n]
+        self.written = _Marks(wrong)
+        self.told = _sums(told)
+        self.held: Mapping[str, _Marks] = {}
+        self.unknown: dict[str, Index] = {}
+        self.held = {name: self._held(name) for name in sources if name != ANY}
+
+    def _held(self, source: str) -> _Marks:
+        bad = np.zeros((len(self.cases), self.width), bool)
+        unknown = np.zeros((len(self.cases), self.width), np.int64)
+        for row, case in enumerate(self.cases):
+            n = int(self.size[row])
+            assert case.received is not None
+            held = case.sources[source][:n]
+            bad[row, :n] = (held >= 0) & (held != case.received[:n]) & ~case.ignored[:n]
+            unknown[row, :n] = held < 0
+        self.unknown[source] = _sums(unknown)
+        return _Marks(bad)
+
+    def bits(self, start: Index, stop: Index, source: str) -> Bits:
+        """Cost of unwritten ranges, laws by frames, each already clipped to its frame."""
+        a = np.clip(start, 0, self.size)
+        b = np.clip(stop, a, self.size)
+        ia, ib = self._base + a, self._base + b
+        end = self._base + self.size
+        written = self.written
+        wrong = written.sums[end] - written.sums[ib] + written.sums[ia]
+        first, last = _edges(written, self._base, a, b, ia, ib, self.size)
+        if source == ANY:
+            unknown = b - a
+        else:
+            held = self.held[source]
+            unknown = self.unknown[source][ib] - self.unknown[source][ia]
+            wrong = wrong + held.sums[ib] - held.sums[ia]
+            inner = held.next[ia]
+            first = np.minimum(first, np.where(inner < b, inner, _FAR))
+            inner = held.previous[ib]
+            last = np.maximum(last, np.where(inner >= a, inner, -1))
+        return self._weighed(a, b, ia, ib, wrong, unknown, first, last)
+
+    def _weighed(
+        self,
+        a: Index,
+        b: Index,
+        ia: Index,
+        ib: Index,
+        wrong: Index,
+        unknown: Index,
+        first: Index,
+        last: Index,
+    ) -> Bits:
+        told = self.told[self._base + self.size] - self.told[ib] + self.told[ia]
+        compared = np.where(self.blind, b - a, self.size) - unknown
+        base = 8.0 * unknown + self.length_bits + told
+        isolated = (compared - wrong) * _bits.RIGHT + wrong * _bits.WRONG + base + _bits.KEPT
+        m = self.received
+        given_up = 8.0 * m + 8 + _bits.LOST
+        spread = 8.0 * (last - first + 1) + 2 * np.log2(np.maximum(2, m)) + base + _bits.LOST
+        burst = np.where(wrong > 0, spread, given_up)
+        least: Bits = np.minimum(np.minimum(isolated, burst), given_up)
+        return least
+
+    def totals(self, start: Index, stop: Index, source: str) -> Bits:
+        """Bits of all frames, law by law; frames that did not come are foretold by none."""
+        bits: Bits = self.bits(start, stop, source) @ self.weights + self.lost * _bits.ABSENT
+        return bits
+
+
+_FAR = 1 << 30
+
+
+class _Marks:
+    """Marked octets of all frames: running sums, and the nearest mark ahead and behind."""
+
+    __slots__ = ("next", "previous", "sums")
+
+    def __init__(self, marks: NDArray[np.bool_]) -> None:
+        rows, width = marks.shape
+        column = np.arange(width)
+        self.sums = _sums(marks.astype(np.int64))
+        ahead = np.where(marks, column, _FAR)
+        ahead = np.minimum.accumulate(ahead[:, ::-1], axis=1)[:, ::-1]
+        self.next = ahead.ravel()
+        behind = np.maximum.accumulate(np.where(marks, column, -1), axis=1)
+        # The last mark in front of an octet, not at it.
+        shifted = np.full((rows, width), -1, np.int64)
+        shifted[:, 1:] = behind[:, :-1]
+        self.previous = shifted.ravel()
+
+
+def _sums(values: NDArray[Any]) -> NDArray[Any]:
+    """Sum of everything in front of an octet, frames one behind the other; of the same type."""
+    out = np.zeros_like(values)
+    np.cumsum(values[:, :-1], axis=1, out=out[:, 1:])
+    return out.ravel()
+
+
+def _edges(
+    marks: _Marks, base: Index, a: Index, b: Index, ia: Index, ib: Index, size: Index
+) -> tuple[Index, Index]:
+    """First and last mark outside of [a, b), within the frame."""
+    head = marks.next[base]
+    first = np.where(head < a, head, _FAR)
+    behind = marks.next[ib]
+    first = np.minimum(first, np.where(behind < size, behind, _FAR))
+    tail = marks.previous[base + size]
+    last = np.where(tail >= b, tail, -1)
+    front = marks.previous[ia]
+    return first, np.maximum(last, front)
+
+
+def _received(case: Case) -> int:
+    return 0 if case.received is None else len(case.received)

@@ -1,0 +1,112 @@
+"""From gathered frames to the laws that explain them, as the sheet states them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any, NamedTuple
+
+from framecheck.damage import Fill
+from framecheck.laws import _answer
+from framecheck.laws._model import Law
+from framecheck.laws._picture import picture
+from framecheck.laws._sample import Sample, padding_unknown, sample
+from framecheck.laws.gathered import Gathered
+from framecheck.laws.search import (
+    Hypothesis,
+    family_bits,
+    mechanisms,
+    ranked,
+    search,
+    unrelated_bits,
+)
+
+MOST = 256
+"""Frames that a search looks at; each stands for all frames of its length and shape."""
+LISTED = 6
+"""Laws of the ranking that are handed over."""
+
+
+OTHER_TRAFFIC = (
+    "what --sent holds has nothing to do with the frames of this log: no law; give the capture "
+    "that was taken while the log was printed"
+)
+
+
+class Found(NamedTuple):
+    """The ranking of laws, and what the report needs beside it."""
+
+    laws: tuple[Mapping[str, Any], ...]
+    notes: tuple[str, ...]
+    picture: Mapping[str, Any] | None = None
+    """What a report shows beside the first law; see ``_picture``."""
+
+
+def infer(gathered: Gathered, fill: Fill | None = None) -> Found:
+    """The laws behind the damage of many frames, the likeliest first.
+
+    Args:
+        gathered: frames as sent and received (see ``Observation``).
+        fill: what the buffer held before, or None.
+
+    Returns:
+        Laws as the sheet's ``laws[]`` states them (margins in bits), and notes in sentences.
+        No law where the evidence cannot bear one; a note then says why.
+    """
+    notes = list(gathered.notes)
+    why = withheld(gathered, fill)
+    if why:
+        return Found((), (*notes, *why))
+    looked = sample(gathered.cases(MOST), fill)
+    padding_unknown(looked.cases, looked.sources)
+    found = hypotheses(looked)
+    laws = _answer.ranking(found, looked, gathered, LISTED)
+    first = found[0].law
+    if gathered.by_turn and not gathered.paired and not _believed(laws[0]):
+        return Found((), (*notes, OTHER_TRAFFIC))
+    return Found(tuple(laws), (*notes, *_answer.notes(looked)), picture(first, looked))
+
+
+def _believed(law: Mapping[str, Any]) -> bool:
+    """Whether a law over frames that were paired by their turn alone shows that they are pairs."""
+    margin = law["margin"] or 0.0
+    fits = law["holds"]["count"] > 4 * law["fails"]["count"]
+    return law["family"] not in ("sound", "unrelated") and margin >= _answer.CERTAIN and fits
+
+
+def hypotheses(looked: Sample) -> list[Hypothesis]:
+    """Single laws, and chains and conditions where single laws leave frames unexplained."""
+    found = search(looked)
+    nothing = next(m for m in mechanisms() if m.family == "unrelated")
+    bits = unrelated_bits(looked.cases)
+    prior = family_bits(nothing)
+    return ranked([*found, Hypothesis(Law(nothing, {}, None, prior), bits, bits + prior)])
+
+
+def withheld(gathered: Gathered, fill: Fill | None) -> Sequence[str]:
+    """Why no law can be looked for, in sentences."""
+    whole = gathered.frames + gathered.lost
+    if whole < 2:
+        lengths = "63, 78 and 95"
+        return [
+            "one frame alone bears no law: send frames of several lengths, first "
+            f"{lengths} octets, and give the log of all of them"
+        ]
+    known = any(
+        seen.known in ("sent", "probe", "echo", "repair")
+        for group in gathered.groups.values()
+        for seen in group.kept
+    )
+    if fill is not None and fill.constant == 0 and not known:
+        return [
+            "zeros are the padding and the content of many frames: with a fill of zeros and "
+            "nothing that says what was sent, no law can be told; fill with odd-parity, or give "
+            "--sent"
+        ]
+    if gathered.reference and not gathered.paired and not gathered.by_turn:
+        return [OTHER_TRAFFIC]
+    if fill is None and not known:
+        return [
+            "nothing says what was sent and no fill is known: give --sent, or fill the buffer "
+            "before each transfer and give --fill"
+        ]
+    return []

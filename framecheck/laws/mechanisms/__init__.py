@@ -1,0 +1,1 @@
+"""The shelf of mechanisms: one file a family of transfer faults."""

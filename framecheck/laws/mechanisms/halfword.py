@@ -1,0 +1,37 @@
+"""The two 16-bit halves of every 32-bit word are exchanged."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from framecheck.laws._model import Advice, Mechanism, Parameters, Stream, each
+from framecheck.laws.mechanisms._words import in_software
+
+
+def _apply(p: Parameters, sent: Stream) -> Stream:
+    size = len(sent.values)
+    turned = np.arange(size) ^ 2
+    if p["part"] == "keep":
+        whole = size - size % 4
+        turned[whole:] = np.arange(whole, size)
+    return sent.take(turned)
+
+
+def _says(p: Parameters) -> str:
+    part = "stay" if p["part"] == "keep" else "are moved as if the word were whole"
+    return f"the halves of each 32-bit word are exchanged; octets left over at the end {part}"
+
+
+def _helps(_: Parameters) -> Advice:
+    return in_software("exchange the halves of each word when it is read", "w = w << 16 | w >> 16;")
+
+
+HALFWORD = Mechanism(
+    "halfword",
+    3,
+    _says,
+    _helps,
+    _apply,
+    lambda _: each({"part": p} for p in ("keep", "word")),
+    transform=True,
+)

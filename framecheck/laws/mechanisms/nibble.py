@@ -1,0 +1,28 @@
+"""The two halves of every octet are exchanged."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from framecheck.laws._model import Advice, Mechanism, Parameters, Proposal, Stream
+from framecheck.laws.mechanisms._words import in_software
+
+
+def _apply(_: Parameters, sent: Stream) -> Stream:
+    turned = sent.values << 4 | sent.values >> 4
+    return sent.with_values(turned.astype(np.uint8))
+
+
+def _says(_: Parameters) -> str:
+    return "the two halves of each octet are exchanged"
+
+
+def _helps(_: Parameters) -> Advice:
+    return in_software(
+        "exchange the halves of each octet", "octet = (octet << 4 | octet >> 4) & 0xff;"
+    )
+
+
+NIBBLE = Mechanism(
+    "nibble", 2, _says, _helps, _apply, lambda _: [Proposal({}, 0.0)], transform=True
+)

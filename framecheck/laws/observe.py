@@ -1,0 +1,180 @@
+"""From examined frames to observations: what was sent where each came, and what never came."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+from framecheck.core.sheet import FrameRecord
+from framecheck.core.sums import checksum
+from framecheck.laws.gathered import Earlier, Gathered, Known, Observation, on_the_wire
+
+MOST_SENT = 4096
+"""Sent frames that are remembered, to know which of them did not come."""
+MOST_OPEN = 1024
+"""Received frames that wait for a sent one by their order."""
+
+
+class Sent:
+    """The sent frames as they are handed out; remembers the first of them."""
+
+    def __init__(self, frames: Iterator[bytes]) -> None:
+        self._frames = frames
+        self.handed: list[bytes] = []
+
+    def __iter__(self) -> Iterator[bytes]:
+        for octets in self._frames:
+            if len(self.handed) < MOST_SENT:
+                self.handed.append(octets)
+            yield octets
+
+
+class Observer:
+    """Sees the frames of one input in their order; ``close`` gives what the law needs."""
+
+    def __init__(self, gathered: Gathered, sent: Sent | None = None, sent_name: str = "") -> None:
+        self._gathered = gathered
+        gathered.reference |= sent is not None
+        self._sent_name = sent_name
+        self._sent = sent
+        self._earlier = Earlier()
+        self._place: dict[int, int] = {}
+        self._known = 0
+        self._paired: dict[int, int] = {}
+        """Sent frame (its place) -> received frame (its order)."""
+        self._open: list[tuple[Observation, bool]] = []
+        self._asked: bytes | None = None
+        self._order = 0
+        self._dump: object = None
+
+    def see(self, record: FrameRecord) -> None:
+        """Take one examined frame into account; frames that the board sent only as questions."""
+        frame = record.frame
+        if frame.dump.direction == "sent":
+            self._asked = record.octets
+            return
+        received = frame.dump.octets
+        if frame.dump is self._dump:
+            return  # a second frame in the same dump
+        self._dump = frame.dump
+        earlier = self._earlier.then(received)
+        self._order += 1
+        if record.broken_by == "console" or record.doubtful or record.state == "cut":
+            self._gathered.unread += 1
+            return
+        damaged = record.state == "damaged"
+        seen = Observation(record.input, record.number, received, None, None, earlier, self._order)
+        if record.reference is not None:
+            self._gathered.paired += 1
+            self._pair(record.reference)
+            self._add(seen, record.reference, "sent", damaged)
+        elif (answer := echoed(self._asked, record.octets)) is not None:
+            self._gathered.add(
+                seen._replace(sent=answer, known="echo", unsure=((14, 34),)), damaged
+            )
+        elif self._sent is not None and record.state != "sound":
+            if len(self._open) < MOST_OPEN:
+                self._open.append((self._healed(seen, record), damaged))
+            else:
+                self._gathered.unread += 1
+        else:
+            self._gathered.add(self._healed(seen, record), damaged)
+
+    def _add(self, seen: Observation, sent: bytes, known: Known, damaged: bool) -> None:
+        self._gathered.add(seen._replace(sent=on_the_wire(sent), known=known), damaged)
+
+    @staticmethod
+    def _healed(seen: Observation, record: FrameRecord) -> Observation:
+        """What the frame itself says was sent: its repair, or its sums."""
+        if record.repair is not None:
+            return seen._replace(sent=record.repair.octets, known="repair")
+        if record.state == "sound":
+            return seen._replace(sent=record.octets, known="sums")
+        return seen
+
+    def _pair(self, reference: bytes) -> None:
+        if self._sent is None:
+            return
+        handed = self._sent.handed
+        while self._known < len(handed):
+            self._place.setdefault(id(handed[self._known]), self._known)
+            self._known += 1
+        place = self._place.get(id(reference))
+        if place is not None:
+            self._paired[place] = self._order
+
+    def close(self) -> None:
+        """Pair what is left by its order, and count what never came."""
+        if self._sent is None:
+            return
+        handed = self._sent.handed
+        for seen, damaged, place in self._by_order(handed):
+            if place is None:
+                self._gathered.add(seen, damaged)
+            else:
+                self._paired[place] = seen.order
+                self._gathered.by_turn += 1
+                self._add(seen, handed[place], "sent", damaged)
+        self._open.clear()
+        self._lost(handed)
+
+    def _by_order(self, handed: list[bytes]) -> Iterator[tuple[Observation, bool, int | None]]:
+        """Received frames that are like nothing sent, given the sent frames of their turn.
+
+        Between two pairs, as many received as sent frames are left over: then each is the one of
+        its turn, however damaged.
+        """
+        fixed = sorted((order, place) for place, order in self._paired.items())
+        edges = [(0, -1), *fixed, (1 << 60, len(handed))]
+        waiting = list(self._open)
+        for (order, place), (order2, place2) in pairwise(edges):
+            between = [w for w in waiting if order < w[0].order < order2]
+            free = [i for i in range(place + 1, place2) if i not in self._paired]
+            free = [i for i in free if self._for_the_board(handed[i])]
+            turns = len(between) == len(free)
+            for k, (seen, damaged) in enumerate(between):
+                yield seen, damaged, free[k] if turns else None
+
+    def _for_the_board(self, sent: bytes) -> bool:
+        """Whether a sent frame is addressed as one that came, or to a group."""
+        if not sent or sent[0] & 1:
+            return True
+        came = {self._sent.handed[p][:6] for p in self._paired} if self._sent else set()
+        return not came or sent[:6] in came
+
+    def _lost(self, handed: list[bytes]) -> None:
+        """Sent frames between those that came, and a few behind them, did not come."""
+        if not self._paired:
+            return
+        first, last = min(self._paired), max(self._paired)
+        behind = len(handed) - 1 - last
+        # A log that ends early lost nothing: only what is little beside what came counts.
+        stop = len(handed) if behind <= max(8, len(self._paired)) else last + 1
+        start = 0 if first <= max(8, len(self._paired)) else first
+        for place in range(start, stop):
+            if place not in self._paired and self._for_the_board(handed[place]):
+                lost = Observation(
+                    self._sent_name, place + 1, None, on_the_wire(handed[place]), "sent"
+                )
+                self._gathered.add(lost, damaged=False)
+
+
+def echoed(asked: bytes | None, received: bytes) -> bytes | None:
+    """The echo reply that the request calls for, if ``received`` is meant to be it (RFC 792).
+
+    Its IP header is not known (octets 14 to 33): those are taken as received.
+    """
+    if asked is None or len(asked) < 42 or len(received) < 42:
+        return None
+    if asked[12:15] != b"\x08\x00\x45" or asked[23] != 1 or asked[34] != 8:
+        return None
+    if received[12:15] != asked[12:15] or received[23] != 1 or received[34:36] != b"\0\0":
+        return None
+    if received[38:42] != asked[38:42]:
+        return None
+    size = 14 + int.from_bytes(asked[16:18], "big")
+    if not 42 <= size <= len(asked):
+        return None
+    message = b"\0\0\0\0" + asked[38:size]
+    message = b"\0\0" + checksum(message).to_bytes(2, "big") + message[4:]
+    return on_the_wire(asked[6:12] + asked[:6] + asked[12:14] + received[14:34] + message)

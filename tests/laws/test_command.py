@@ -1,0 +1,148 @@
+"""The command: from logs and captures to the sheet's laws and the report for a person."""
+
+from __future__ import annotations
+
+import json
+from importlib.resources import files
+from pathlib import Path
+
+import dpkt
+import pytest
+from jsonschema import Draft202012Validator
+
+from framecheck.cli import run
+from framecheck.damage import fill
+from tests.laws.faults import Fault, granule
+
+LETTERS = fill("letters").octets(0, 4096)
+
+
+def frame(length: int, number: int) -> bytes:
+    """UDP to the discard port (RFC 863) between documentation addresses, sums left out."""
+    size = length - 14
+    ip = dpkt.ip.IP(
+        src=bytes((192, 0, 2, 1)), dst=bytes((192, 0, 2, 77)), p=17, id=number, len=size, ttl=64
+    )
+    data = bytes((i * 7 + number * 13 + i // 256) & 0xFF for i in range(size - 28))
+    ip.data = dpkt.udp.UDP(sport=4000, dport=9, data=data, ulen=size - 20)
+    return bytes.fromhex("00005e005307 00005e005301 0800") + bytes(ip)
+
+
+def written(folder: Path, lengths: list[int], fault: Fault) -> None:
+    rows = []
+    with (folder / "sent.pcap").open("wb") as file:
+        writer = dpkt.pcap.Writer(file)
+        for number, length in enumerate(lengths, 1):
+            sent = frame(length, number)
+            writer.writepkt(sent, ts=number)
+            received = fault(sent, LETTERS)
+            if received is None:
+                continue
+            rows.append(f"frost: received {len(received)} octets")
+            for at in range(0, len(received), 16):
+                rows.append(f"net: {at:04x}: {received[at : at + 16].hex(' ')}")
+    (folder / "bench.log").write_text("\n".join(rows) + "\n")
+
+
+@pytest.fixture
+def bench(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.chdir(tmp_path)
+    written(tmp_path, [60, 98, 342, 86, 131], granule(24))
+    return tmp_path
+
+
+Captured = pytest.CaptureFixture[str]
+SCHEMA = json.loads((files("framecheck") / "sheet.schema.json").read_text())
+
+
+def test_the_law_stands_in_the_sheet(bench: Path, capsys: Captured) -> None:
+    code = run(["law", "bench.log", "--sent", "sent.pcap", "--fill", "letters", "--report", "json"])
+    sheet = json.loads(capsys.readouterr().out)
+
+    Draft202012Validator(SCHEMA).validate(sheet)
+    first = sheet["laws"][0]
+    assert code == 1
+    assert (first["family"], first["parameters"]["n"]) == ("granule", 24)
+    assert "24" in first["says"]
+    assert first["from"] == "fill"
+
+
+def test_check_says_the_law_in_one_sentence(bench: Path, capsys: Captured) -> None:
+    run(["check", "bench.log", "--sent", "sent.pcap", "--fill", "letters"])
+    said = capsys.readouterr().out
+
+    assert "law       the transfer writes only whole multiples of 24 octets" in said
+    assert "framecheck law bench.log --sent sent.pcap --fill letters" in said
+
+
+def test_the_report_begins_with_the_sentence_and_shows_the_stripes(
+    bench: Path, capsys: Captured
+) -> None:
+    run(["law", "bench.log", "--sent", "sent.pcap", "--fill", "letters"])
+    said = capsys.readouterr().out
+
+    assert said.startswith("the transfer writes only whole multiples of 24 octets")
+    assert "~" in said
+    assert "padded = (length + 23u) / 24u * 24u;" in said
+
+
+def test_the_fill_alone_tells_the_place(bench: Path, capsys: Captured) -> None:
+    run(["law", "bench.log", "--fill", "letters", "--report", "json"])
+    first = json.loads(capsys.readouterr().out)["laws"][0]
+
+    assert first["family"] == "granule"
+    told = [first, *first["rivals"]]
+    assert 24 in {x["parameters"].get("n") for x in told}
+
+
+def test_without_fill_and_reference_it_says_what_it_needs(bench: Path, capsys: Captured) -> None:
+    run(["law", "bench.log"])
+
+    assert "give --sent" in capsys.readouterr().out
+
+
+def test_a_fill_of_zeros_alone_is_withheld(bench: Path, capsys: Captured) -> None:
+    run(["law", "bench.log", "--fill", "zero"])
+
+    assert "fill of zeros" in " ".join(capsys.readouterr().out.split())
+
+
+def test_frames_that_never_came_are_foretold(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Captured
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    lengths = [60, 1000, 300, 1400, 90, 1200, 500, 1100, 700, 1020]
+    written(tmp_path, lengths, lambda t, _: t if len(t) < 1024 else None)
+    run(["law", "bench.log", "--sent", "sent.pcap", "--report", "json"])
+    first = json.loads(capsys.readouterr().out)["laws"][0]
+
+    assert first["family"] == "drop"
+    assert first["parameters"] == {"above": [1020, 1100]}
+
+
+def test_every_octet_slipped_is_paired_by_its_turn(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Captured
+) -> None:
+    monkeypatch.chdir(tmp_path)
+
+    def slipped(sent: bytes, _: bytes) -> bytes:
+        return (int.from_bytes(sent, "big") >> 3).to_bytes(len(sent), "big")
+
+    written(tmp_path, [60, 98, 342, 86, 131], slipped)
+    run(["law", "bench.log", "--sent", "sent.pcap", "--report", "json"])
+    first = json.loads(capsys.readouterr().out)["laws"][0]
+
+    assert (first["family"], first["parameters"]["bits"]) == ("slip", 3)
+
+
+def test_other_traffic_gives_no_law(bench: Path, capsys: Captured) -> None:
+    other = [bytes((i * n + 5) & 0xFF for i in range(70 + n)) for n in (3, 5, 11, 17, 23)]
+    with open("other.pcap", "wb") as file:
+        writer = dpkt.pcap.Writer(file)
+        for n, octets in enumerate(other):
+            writer.writepkt(octets, ts=n)
+    run(["law", "bench.log", "--sent", "other.pcap", "--report", "json"])
+    captured = capsys.readouterr()
+
+    assert json.loads(captured.out)["laws"] == []
+    assert "nothing to do with" in captured.err

@@ -1,0 +1,128 @@
+"""A law put in is the law found: every family from a sweep of probes, and what it stands on."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from framecheck.damage import fill
+from framecheck.laws.infer import infer
+from tests.laws import faults
+from tests.laws.faults import SWEEP, Fault, each, granule, observed, piece, swapped
+
+ODD = fill("odd-parity")
+
+CASES: list[tuple[str, dict[str, Any], Fault]] = [
+    ("sound", {}, lambda t, _: t),
+    ("granule", {"n": 24, "lead": 0, "trail": 0}, granule(24)),
+    ("granule", {"n": 16, "lead": 2, "trail": 0}, granule(16, lead=2)),
+    ("granule", {"n": 32, "lead": 0, "trail": 4}, granule(32, trail=4)),
+    ("round-up", {"n": 16, "lead": 0, "trail": 0}, faults.rounded_up(16)),
+    ("tail", {"k": 2}, lambda t, o: t[:-2] + o[len(t) - 2 : len(t)]),
+    ("head", {"k": 4}, lambda t, o: o[:4] + t[4:]),
+    ("piece", {"m": 500}, piece(500, 20)),
+    ("hole", {"start": 32, "stop": 40}, lambda t, o: t[:32] + o[32:40] + t[40:]),
+    ("lane", {"n": 2, "r": [1]}, faults.odd_lanes),
+    ("swap", {"width": 2, "part": "keep"}, swapped(2)),
+    ("swap", {"width": 4, "part": "keep"}, swapped(4)),
+    ("halfword", {"part": "keep"}, faults.halfwords),
+    ("insert", {"k": 3, "at": 0}, lambda t, _: b"\x10\x20\x30" + t),
+    ("delete", {"k": 2, "at": 0}, lambda t, _: t[2:]),
+    ("append", {"k": 2}, lambda t, _: t + bytes((len(t) & 255, t[7]))),
+    ("fcs", {"k": 4}, faults.with_fcs),
+    ("cut", {"k": 4}, lambda t, _: t[:-4]),
+    ("limit", {"m": 1000, "mode": "unwritten"}, lambda t, o: t[:1000] + o[1000 : len(t)]),
+    ("limit", {"m": 1000, "mode": "absent"}, lambda t, _: t[:1000]),
+    ("drop", {"above": [1023, 1117]}, lambda t, _: t if len(t) < 1100 else None),
+    (
+        "stuck",
+        {"width": 4, "lane": 2, "bit": 2, "value": 1},
+        each(lambda i, x: x | 4 if i % 4 == 2 else x),
+    ),
+    ("crossed", {"a": 1, "b": 6}, each(lambda _, x: faults.exchanged(x, 1, 6))),
+    ("reversal", {}, each(lambda _, x: int(f"{x:08b}"[::-1], 2))),
+    ("nibble", {}, each(lambda _, x: x >> 4 | (x & 15) << 4)),
+    ("slip", {"at": 0, "bits": 3, "toward": "later", "order": "msb"}, faults.later(3)),
+]
+
+
+@pytest.mark.parametrize(
+    ("family", "parameters", "fault"), CASES, ids=[f"{n}-{f}" for n, (f, _, _) in enumerate(CASES)]
+)
+def test_a_law_put_in_is_the_law_found(
+    family: str, parameters: dict[str, Any], fault: Fault
+) -> None:
+    first = infer(observed(SWEEP, fault), ODD).laws[0]
+
+    assert first["family"] == family
+    assert first["parameters"].items() >= parameters.items()
+    assert first["margin"] >= 10
+    assert first["fails"]["count"] == 0
+    assert first["holds"]["count"] == len(SWEEP)
+
+
+def test_one_spoilt_frame_is_named_and_does_not_decide() -> None:
+    gathered = observed(SWEEP, granule(24), seed=5, spoilt=0.12)
+    first = infer(gathered, ODD).laws[0]
+
+    assert (first["family"], first["parameters"]["n"]) == ("granule", 24)
+    assert 0 < first["fails"]["count"] <= 3
+    assert len(first["fails"]["examples"]) == first["fails"]["count"]
+
+
+def granules(law: Any) -> set[int]:
+    told = [law, *law["rivals"]]
+    return {x["parameters"]["n"] for x in told if x["family"] == "granule"}
+
+
+def edge(length: int, n: int) -> int:
+    return length // n * n
+
+
+def test_three_lengths_leave_three_granules_and_the_next_length_parts_them() -> None:
+    first = infer(observed([60, 98, 342], granule(24)), ODD).laws[0]
+
+    assert granules(first) == {16, 24, 48}
+    assert not first["certain"]
+    length = first["next"]["length"]
+    assert len({edge(length, n) for n in (16, 24, 48)}) > 1
+
+
+def test_one_more_length_leaves_one_granule() -> None:
+    first = infer(observed([60, 98, 342, 86], granule(24)), ODD).laws[0]
+
+    assert granules(first) == {24}
+    assert first["certain"]
+
+
+def test_all_frames_of_one_length_ask_for_others() -> None:
+    found = infer(observed([98] * 6, granule(24)), ODD)
+
+    assert any("63, 78, 95" in note for note in found.notes)
+    assert not found.laws[0]["certain"]
+
+
+def test_one_frame_bears_no_law_but_names_the_first_probes() -> None:
+    found = infer(observed([98], granule(24)), ODD)
+
+    assert found.laws == ()
+    assert "63, 78 and 95" in found.notes[0]
+
+
+def test_thousands_of_frames_are_counted_not_kept() -> None:
+    gathered = observed(SWEEP * 100, granule(24))
+    first = infer(gathered, ODD).laws[0]
+
+    assert gathered.kept <= 1024
+    assert first["holds"]["count"] == 100 * len(SWEEP)
+    assert (first["family"], first["parameters"]["n"]) == ("granule", 24)
+
+
+def test_evidence_of_two_runs_adds_up() -> None:
+    whole = observed([60, 98, 342], granule(24))
+    whole.merge(observed([86, 131], granule(24), seed=2))
+    first = infer(whole, ODD).laws[0]
+
+    assert first["holds"]["count"] == 5
+    assert granules(first) == {24}
