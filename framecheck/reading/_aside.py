@@ -50,6 +50,8 @@ def could_wait(group: list[Track]) -> bool:
     if not group or not group[0].full or group[0].block:
         return False
     track = group[0]
+    if any(d.about == "where the dump ends" for d in track.doubts):
+        return False  # the line that interrupts it is its own, broken
     if track.closed or track.complete or track.shape.per_row not in _ROWS:
         return False
     if track.shape.offset:
@@ -72,6 +74,22 @@ def _say(track: Track, since: int, other: Track | None) -> None:
         _exchange(track, other)
     _note(track, True, len(track.rows) - 1)
     _note(other, True, k)
+    _parted_in_front(track, other, k)
+
+
+def _parted_in_front(track: Track, other: Track, k: int) -> None:
+    """Of rows that may be either dump's, nothing says to which start they belong.
+
+    So the octets in which the rows in front differ are not sure either.
+    """
+    mine = b"".join(track.parts[:-1])
+    theirs = b"".join(other.parts[:k])
+    shift = ((track.first_value or 0) - (other.first_value or 0)) * track.shape.unit
+    for i, octet in enumerate(mine):
+        j = i + shift
+        if 0 <= j < len(theirs) and theirs[j] != octet:
+            track.doubtful.append((i, i + 1))
+            other.doubtful.append((j, j + 1))
 
 
 def _rival(track: Track, since: int, other: Track) -> int | None:
@@ -106,6 +124,7 @@ def _exchange(track: Track, other: Track) -> None:
     )
     track.lines[-1], other.lines[-1] = other.lines[-1], track.lines[-1]
     track.parts[-1], other.parts[-1] = other.parts[-1], track.parts[-1]
+    track.texts[-1], other.texts[-1] = other.texts[-1], track.texts[-1]
 
 
 def _note(track: Track, ambiguous: bool, k: int) -> None:

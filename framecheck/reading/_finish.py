@@ -8,10 +8,19 @@ from framecheck.core.frame import Doubt, Dump
 from framecheck.core.span import common, merged
 from framecheck.core.text import Places, Row
 from framecheck.reading._evidence import CLOSE, ENOUGH, is_fill, text_evidence, words
+from framecheck.reading._irregular import irregular, whole
 from framecheck.reading._lengths import length_doubt
 from framecheck.reading._parse import gutter_text
 from framecheck.reading._shape import turned, turned_columns
-from framecheck.reading._track import ETHERTYPES, MOST_OCTETS, STRONG, WIDTHS, Content, Track
+from framecheck.reading._track import (
+    ETHERTYPES,
+    MOST_OCTETS,
+    SHORTEST,
+    STRONG,
+    WIDTHS,
+    Content,
+    Track,
+)
 
 _NEAR = 4.0
 """Bits within which two readings of a row are both said."""
@@ -83,6 +92,9 @@ def finished(
         return Finished(track, None, doubt)
     if order_doubt:
         doubts.append(order_doubt)
+    start_doubt = _start_doubt(track, content, first)
+    if start_doubt:
+        doubts.append(start_doubt)
     if _may_be_else(track, content):
         doubts.append(
             Doubt(
@@ -139,6 +151,29 @@ def _weight(track: Track, content: Content | None) -> tuple[float, float, bool, 
         said = min(said, 8.0)
     most = 16.0 if said < _CERTAIN else 20.0
     return strength + min(most, max(low, said)), strength, swapped, doubt
+
+
+def _start_doubt(track: Track, content: Content | None, first: bool) -> Doubt | None:
+    """Whether a dump that does not begin as a frame may begin further up."""
+    shape, line = track.shape, track.rows[0].line
+    top = first and line == 1 and not (shape.offset and track.progressed)
+    if not (track.torn or top) or content is None or track.claimed_reached:
+        return None
+    octets = track.octets
+    if track.torn:
+        if whole(track, octets) or whole(track, _turned(octets, track)):
+            return None
+        if shape.offset and not track.first_value and track.progressed:
+            return None
+        other = "further up: the line in front holds part of such a row"
+    else:
+        said = content(octets)
+        if said > 0 and (said >= STRONG or len(octets) >= SHORTEST):
+            return None
+        if is_fill(octets) or _in_disguise(octets, content):
+            return None
+        other = "in front of the log's first line: it does not begin as a frame does"
+    return Doubt("where the dump starts", "at its first line", other, True, line)
 
 
 def _foreign(track: Track, octets: bytes, said: float, content: Content) -> bool:
@@ -219,10 +254,13 @@ def _dump(
             )
         )
     ends_here = at_end and not track.chatter
+    could_go_on = track.full or not track.ended
+    more, ranges = irregular(track, octets, ends_here and could_go_on)
+    doubts.extend(more)
+    track.doubtful.extend(ranges)
     doubt = None if ends_here else length_doubt(track, octets, usual)
     if doubt:
         doubts.append(doubt)
-    could_go_on = track.full or not track.ended
     if claimed is None and ends_here and could_go_on:
         # A bare number near by that is more than there is: the log's end cut the rest.
         claimed = next((n for n in track.facts.maybe if n > track.total), None)

@@ -8,6 +8,7 @@ from framecheck.core.frame import SPLIT_ROW, Doubt
 from framecheck.reading._lines import Line, put_together, taken_apart
 from framecheck.reading._mend import Mended, cut_row, mend
 from framecheck.reading._reading import Reading
+from framecheck.reading._scraps import is_scrap
 from framecheck.reading._shape import Taken
 from framecheck.reading._track import MOST_OCTETS, SHORTEST, WIDTHS, Half, Track
 from framecheck.reading._wanted import wanted
@@ -85,6 +86,7 @@ def behind_first(track: Track, line: Line) -> bool:
     track.rows = later.rows + [r._replace(first=r.first + n) for r in track.rows]
     track.lines = later.lines + track.lines
     track.parts = later.parts + track.parts
+    track.texts = later.texts + track.texts
     track.doubts = later.doubts + track.doubts
     track.doubtful = later.doubtful + [(a + n, b + n) for a, b in track.doubtful]
     track.wrong = [k + n for k in track.wrong]
@@ -92,11 +94,15 @@ def behind_first(track: Track, line: Line) -> bool:
     track.digits += later.digits
     track.first_value = before
     track.half = None
+    track.torn = False
     return True
 
 
-def almost(track: Track, line: Line) -> None:
-    """A line that is no row of this dump, and looks as if it had been one."""
+def almost(track: Track, line: Line, *, starts: bool = False) -> None:
+    """A line that is no row of this dump, and looks as if it had been one.
+
+    ``starts``: it begins another dump, so that only what is broken about it counts.
+    """
     if track.blanks or track.claimed == track.total or track.chatter > _MOST_BETWEEN:
         return
     shape = track.shape
@@ -111,6 +117,11 @@ def almost(track: Track, line: Line) -> None:
     digits = sum(len(m) for m in groups) // 2
     row = digits >= max(4, shape.per_row // 2) and track.full and not track.chatter
     rest = digits and _ROW.fullmatch(line.text) and not track.complete
+    scrap = not track.chatter and not track.broken_off and is_scrap(line.text, shape)
+    if scrap and not (shape.offset and shape.take(line.text, None)):
+        track.broken_off = line.number
+    if starts:
+        return
     if (row or rest) and all(d.about != "where the dump ends" for d in track.doubts):
         track.doubts.append(
             Doubt(
@@ -172,6 +183,8 @@ def loose(track: Track, reading: Reading, line: Line) -> bool:
         return False
     track.progressed += 1
     before = track.mark()
+    if reading.line[reading.offset[1] : reading.start] != shape.between:
+        track.loosened = line.number
     track.add(
         Taken(value, reading.octets, reading.columns, reading.ends, reading.gutter, True),
         line,
@@ -269,7 +282,7 @@ def run_together(track: Track, line: Line) -> tuple[Line, Line] | None:
     length = track.length
     if not length or not track.full or line.pieces or len(line.text) <= length + 1:
         return None
-    if track.total >= MOST_OCTETS:
+    if track.total >= MOST_OCTETS or not (track.shape.offset or track.shape.per_row in WIDTHS):
         return None
     taken = track.shape.take(line.text[:length], track.expected)
     if taken is None or len(taken.octets) != track.shape.per_row:

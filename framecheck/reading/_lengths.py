@@ -7,6 +7,8 @@ from framecheck.reading._track import MOST_OCTETS, SHORTEST, WIDTHS, Track
 from framecheck.reading._wanted import wanted
 
 _FCS = 4
+_ROUNDED = (2, 4, 8, 16, 32)
+"""A driver's copy may be as long as a whole number of its words."""
 _TAG = 4
 """Octets of a tag; a frame of 56 octets with padding is one whose tag was taken off."""
 
@@ -20,7 +22,9 @@ def length_doubt(track: Track, octets: bytes, usual: int | None) -> Doubt | None
     claimed = track.claimed
     if claimed in track.facts.claimed and claimed is not None and claimed <= MOST_OCTETS:
         lack = claimed - track.total
-        if lack in (0, _FCS, usual) or -track.shape.per_row < lack < 0:
+        own = wanted(octets)
+        short = lack > 0 and own is not None and own > track.total
+        if (lack in (0, _FCS, usual) and not short) or -track.shape.per_row < lack < 0:
             return None
         return _doubt(
             track,
@@ -45,12 +49,13 @@ def length_doubt(track: Track, octets: bytes, usual: int | None) -> Doubt | None
             f"a line of {lack} octets that the console lost",
         )
     padded = own < total < SHORTEST and total != SHORTEST - _TAG
-    if rows and whole and padded and SHORTEST - total <= per_row:
+    rounded = any(total == -(-own // n) * n for n in _ROUNDED)
+    if padded and (not rounded or (rows and whole and SHORTEST - total <= per_row)):
         return _doubt(
             track,
             "lost lines",
             f"a frame of {total} octets whose padding ends early",
-            f"a line of {SHORTEST - total} octets that the console lost",
+            f"{SHORTEST - total} octets that the console lost",
         )
     return None
 

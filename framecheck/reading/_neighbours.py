@@ -6,25 +6,74 @@ from typing import NamedTuple
 
 from framecheck.core.frame import Doubt
 from framecheck.reading._finish import Finished
-from framecheck.reading._track import STRONG, Content, Track
+from framecheck.reading._irregular import whole
+from framecheck.reading._scraps import is_cells, is_scrap
+from framecheck.reading._track import ETHERTYPES, STRONG, WIDTHS, Content, Track
 
 NEAR = 6
 """Lines between the parts of a frame: a message of another task is not longer."""
 _FEW = 2
+_CLOSE = 2
+"""Lines between dumps whose rows may stand among each other."""
 
 
 class Parted(NamedTuple):
     """What is said of two dumps that may be parts of one frame."""
 
     before: Doubt
-    behind: Doubt
+    behind: Doubt | None
 
 
 def unfinished(done: Finished) -> bool:
-    """Whether a frame's end may still follow, as far as its own lengths say."""
+    """Whether what stands behind a dump may be of its frame: its lengths do not say it is whole."""
     if done.dump is None or done.dump.at_edge:
         return False
-    return not done.track.complete
+    return not whole(done.track, done.dump.octets)
+
+
+def beside(held: Finished, new: Finished, content: Content | None) -> tuple[Finished, Finished]:
+    """Two dumps, each with a doubt when they may be parts of one frame."""
+    found = parted(held, new, content)
+    if found is None:
+        return (
+            (torn(held, new.track.text, new.track.rows[0].line), new)
+            if not new.dump
+            else (
+                held,
+                new,
+            )
+        )
+    held = _said(held, found.before)
+    if new.dump is not None and found.behind and not any(d.decides for d in new.dump.doubts):
+        new = new._replace(dump=new.dump._replace(doubts=(*new.dump.doubts, found.behind)))
+    return held, new
+
+
+def torn(held: Finished, text: str, number: int) -> Finished:
+    """The dump, doubted when the line right behind it holds part of a row like its own."""
+    far = number - last_line(held.track)
+    if not 0 < far <= NEAR or held.track.block:
+        return held
+    shape = held.track.shape
+    found = is_scrap(text, shape) if far == 1 else is_cells(text, shape)
+    return _said(held, _ends_before(number)) if found else held
+
+
+def _said(held: Finished, doubt: Doubt) -> Finished:
+    dump = held.dump
+    if dump is None or any(d.about == doubt.about for d in dump.doubts):
+        return held
+    return held._replace(dump=dump._replace(doubts=(*dump.doubts, doubt)))
+
+
+def _ends_before(number: int) -> Doubt:
+    return Doubt(
+        "where the dump ends",
+        "before this line",
+        "further on: octets in the same layout stand there",
+        True,
+        number,
+    )
 
 
 def last_line(track: Track) -> int:
@@ -39,29 +88,39 @@ def parted(held: Finished, new: Finished, content: Content | None) -> Parted | N
     end, start = last_line(first), second.rows[0].line
     if not 0 <= start - end <= NEAR or not _alike(first, second, new.dump is None):
         return None
-    if second.facts.claimed and second.claimed != first.claimed:
-        return None
     if second.shape.offset:
         if not second.first_value:
             return None
-    elif content is None or content(second.octets) >= STRONG:
+    elif content is None:
+        return None
+    elif _begins(second.octets, content):
+        if not _mixed(first, new) or start - end > _CLOSE:
+            return None
+    elif second.facts.claimed and second.claimed != first.claimed:
         return None
     return Parted(
-        Doubt(
-            "where the dump ends",
-            "before this line",
-            "further on: octets in the same layout stand there",
-            True,
-            start,
-        ),
+        _ends_before(start),
         Doubt(
             "where the dump starts",
             "at its first line",
             "further up: a frame that is not whole stands there in the same layout",
             True,
             start,
-        ),
+        )
+        if new.dump is None or not whole(second, new.dump.octets)
+        else None,
     )
+
+
+def _begins(octets: bytes, content: Content) -> bool:
+    bits = content(octets)
+    return bits >= 2 * STRONG or (bits >= STRONG and octets[12:14] in ETHERTYPES)
+
+
+def _mixed(first: Track, new: Finished) -> bool:
+    """Whether rows of two dumps may stand among each other: neither has as many as it should."""
+    rows = first.full and first.shape.per_row in WIDTHS and len(new.track.rows) > 1
+    return rows and new.dump is not None
 
 
 def _alike(first: Track, second: Track, chatter: bool) -> bool:

@@ -3,27 +3,42 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Sequence
+from itertools import pairwise
 
 from framecheck.core.frame import BROKEN_DIGITS, Doubt
 from framecheck.core.span import Range
-from framecheck.reading._reading import Reading
+from framecheck.reading._reading import Reading, Stretch
+from framecheck.reading._uneven import LITERAL, UNEVEN
 
 _STRING = re.compile(r"(?<![0-9A-Za-z_])(?:[0-9A-Fa-f]{2}){14,}[0-9A-Fa-f](?![0-9A-Za-z_])")
 _SHARE = 8
 """One group of so many may be broken; more of them are the layout."""
+_FEW = 2
+"""Separators of another kind that are a fault and no habit."""
+_HABITS = (6, 12, 14, 18)
+"""Octets behind which a printer may set the fields of a link header apart."""
+_GLUED = re.compile(
+    r"[^\sA-Za-z0-9]?[ \t]?(?:0[xX])?(?:([0-9A-Fa-f]{2}|\d)[^\s,;:|.)\]}'\"<>]|([0-9A-Fa-f])$)"
+)
+_MORE = re.compile(r"[^|]*?(?<![0-9A-Za-z_])[0-9A-Fa-f]{2}(?:[ ,:\-]{1,2}[0-9A-Fa-f]{2}){2}")
+_TOUCHING = re.compile(r"[^\s'\",;)\]}>|<]")
 Noted = tuple[Doubt, tuple[Range, ...]]
 
 
 def odd_digits(reading: Reading, number: int) -> Noted | None:
     """Octets of one digit where others have their leading zero: a digit was lost."""
-    groups = reading.groups
-    if not any(reading.line[a] == "0" and b - a == 2 for a, b in groups):
-        return None
+    odd = lost_digits(reading.line, reading.groups)
+    return _noted(BROKEN_DIGITS, [(k, k + 1) for k in odd], number) if odd else None
+
+
+def lost_digits(line: str, groups: Sequence[Stretch]) -> list[int]:
+    """The few groups of one digit among pairs of which some have a leading zero."""
+    if not any(line[a] == "0" and b - a == 2 for a, b in groups):
+        return []
     odd = [k for k, (a, b) in enumerate(groups) if b - a == 1]
-    if not 0 < len(odd) <= max(1, len(groups) // _SHARE):
-        return None
-    return _noted(BROKEN_DIGITS, [(k, k + 1) for k in odd], number)
+    return odd if len(odd) <= max(1, len(groups) // _SHARE) else []
 
 
 def odd_groups(columns: Sequence[int], number: int) -> Noted | None:
@@ -75,3 +90,31 @@ def _noted(about: str, odd: list[Range], number: int) -> Noted:
         number,
     )
     return doubt, tuple(odd)
+
+
+def odd_gap(reading: Reading, number: int) -> Noted | None:
+    """A separator that is not like the others, where no habit of printing explains it."""
+    groups, line = reading.groups, reading.line
+    gaps = [line[a[1] : b[0]] for a, b in pairwise(groups)]
+    if len(gaps) < 4 or reading.notation in UNEVEN or reading.group < 1:
+        return None
+    usual = Counter(gaps).most_common(1)[0][0]
+    odd = [k for k, gap in enumerate(gaps, 1) if gap != usual]
+    half = -(-len(groups) // 2)
+    at = [k * reading.group for k in odd if k != half]
+    if not 0 < len(odd) <= _FEW or all(k % 8 == 0 for k in at) or set(at) <= set(_HABITS):
+        return None
+    return _noted("where octets begin", [(k - 1, k + 1) for k in at], number)
+
+
+def glued(reading: Reading) -> int:
+    """Whether text behind the octets touches digits of one more: 2, 1 (it may be a word), or 0."""
+    if reading.gutter or reading.running is not None or reading.notation == LITERAL:
+        return 0
+    tail = reading.line[reading.tail :][:16]
+    if len(reading.groups) == 1:
+        return 2 if _TOUCHING.match(tail) else 0
+    m = _GLUED.match(tail)
+    if m is None:
+        return 2 if reading.group == 1 and _MORE.match(reading.line[reading.tail :][:64]) else 0
+    return 2 if m[1] is None or any(c.isdigit() for c in m[1]) else 1

@@ -22,6 +22,8 @@ _TAIL_NUMBER = re.compile(r"(?<![0-9A-Za-z_])(?:0[xX])?[0-9A-Fa-f]+(?![0-9A-Za-z
 _TAIL_PART = re.compile(f"{_TAIL_NUMBER.pattern}|.", re.DOTALL)
 _COMMENT = re.compile(r"[,; \t]*(?://|--|/\*|#+[ \t\w])")
 _SUFFIX = re.compile(r"[A-Za-z_]\w{0,7}", re.ASCII)
+_LONE_DIGIT = re.compile(r"[ ,:\-]{1,2}[0-9A-Fa-f]")
+"""What is left behind a row that lost a digit of its last octet."""
 _MOST_NESTED = 64
 
 
@@ -80,7 +82,8 @@ class Shape:
         self.gaps = tuple(
             line[a[1] : b[0]] for a, b in zip(reading.groups, reading.groups[1:], strict=False)
         )
-        self.gutter = reading.gutter
+        # What differs in the first row is that row's own fault.
+        self.gutter = reading.gutter and reading.gutter._replace(wrong=())
         self.opening = reading.gutter.opening if reading.gutter else ""
         self.closing = reading.gutter.closing if reading.gutter else ""
         self.counted = reading.running is not None
@@ -270,6 +273,12 @@ class Shape:
         if value < 0 and len(right) == len(digits) >= 3 and same == len(digits) - 1:
             # One digit is foreign: the column still says which row this is.
             return expected, m.end(), True
+        size = self.offset_digits
+        if size >= 3 and abs(len(digits) - size) == 1:
+            right = right.zfill(size) if len(right) <= size else right
+            longer, shorter = sorted((digits, right), key=len, reverse=True)
+            if any(longer[:i] + longer[i + 1 :] == shorter for i in range(len(longer))):
+                return expected, m.end(), True  # one digit was lost, or came twice
         return None
 
     def _widths_fit(self, m: re.Match[str], octets: bytes) -> bool:
@@ -340,7 +349,7 @@ def _left_source(reading: Reading, start: int, stop: int) -> str:
 def _tail_pattern(rest: str, counted: bool) -> Callable[[str], object] | None:
     """A pattern for what stands behind the octets of every row: the same marks, any numbers."""
     bare = rest.strip()
-    if not bare or len(bare) > 80:
+    if not bare or len(bare) > 80 or _LONE_DIGIT.fullmatch(rest):
         return None
     words = _TAIL_NUMBER.sub("", bare)
     if any(c.isalnum() for c in words) and not counted and rest[0] not in "<\"'),;]}u":

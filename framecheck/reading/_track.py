@@ -11,7 +11,7 @@ from framecheck.core.span import Range
 from framecheck.core.text import Row
 from framecheck.reading._facts import Facts
 from framecheck.reading._lines import Line
-from framecheck.reading._odd import odd_digits
+from framecheck.reading._odd import glued, odd_digits, odd_gap
 from framecheck.reading._offsets import second, third
 from framecheck.reading._printed import Printed, placed
 from framecheck.reading._reading import Gutter, Reading
@@ -79,6 +79,8 @@ class Track:
         self.lines: list[Printed] = []
         """For each row: where it stands."""
         self.parts: list[bytes] = []
+        self.texts: list[str] = []
+        """For each row: the line that its columns count in."""
         self.total = 0
         self.first_value: int | None = None
         self.expected: int | None = None
@@ -99,6 +101,14 @@ class Track:
         """Whether text that is no gutter stands behind the first row's octets."""
         self.letters = False
         """Whether the first row has a digit above 9."""
+        self.loosened = 0
+        """The line of a row whose offset is not parted from the octets as in the others."""
+        self.broken_off = 0
+        """The line right behind the last row, when it holds part of such a row."""
+        self.torn = False
+        """Whether the line right in front holds part of a row like these."""
+        self.glued = 0
+        """Whether what stands behind the first row touches digits (see ``glued``)."""
         self.broken = 0
         self.blanks = 0
         self.chatter = 0
@@ -149,6 +159,8 @@ class Track:
             reading.gutter is not None,
         )
         self.add(taken, line, len(reading.dropped))
+        self.glued = glued(reading)
+        self.note(odd_gap(reading, line.number))
         if reading.notation == UNPADDED:
             self.note(odd_digits(reading, line.number))
         if reading.notation in UNEVEN:
@@ -168,6 +180,7 @@ class Track:
         where = Printed(line.start, line.size, dropped, line.pieces)
         self.lines.append(where)
         self.parts.append(taken.octets)
+        self.texts.append(line.text)
         if line.pieces:
             self.digits -= 2 * n
             self._in_pieces(where, wrapped)
@@ -177,7 +190,7 @@ class Track:
         if gutter is not None:
             self.gutter_rows += 1
             self.gutter_bits += gutter.bits
-            if gutter.wrong and gutter is not self.shape.gutter:
+            if gutter.wrong:
                 self._gutter_differs(gutter, line.number)
         if taken.value is not None:
             if self.first_value is None:
@@ -188,7 +201,7 @@ class Track:
         if self.full:
             self.length = len(line.text)
         self.half = None
-        self.blanks = self.chatter = 0
+        self.blanks = self.chatter = self.broken_off = 0
         self.ended = line.ended
 
     def _in_pieces(self, where: Printed, wrapped: bool) -> None:
@@ -244,6 +257,7 @@ class Track:
         self.rows.append(_new(Row, (line.number, self.total, columns, ends)))
         self.lines.append(_new(Printed, (line.start, line.size, 0, ())))
         self.parts.append(octets)
+        self.texts.append(text)
         self.total += n
         self.digits += 2 * n
         if not self.letters:
@@ -356,7 +370,7 @@ class Track:
     def back(self, before: Before) -> None:
         """Forget the rows that were added since."""
         n = before.rows
-        del self.rows[n:], self.lines[n:], self.parts[n:]
+        del self.rows[n:], self.lines[n:], self.parts[n:], self.texts[n:]
         del self.wrong[before.wrong :], self.doubts[before.doubts :]
         del self.doubtful[before.doubtful :]
         self.total, self.digits = before.total, before.digits

@@ -24,12 +24,13 @@ from framecheck.reading._joins import (
 )
 from framecheck.reading._lines import LONGEST, Line, Lines
 from framecheck.reading._marks import Tiling
-from framecheck.reading._neighbours import NEAR, last_line, parted, unfinished
+from framecheck.reading._neighbours import NEAR, beside, last_line, torn, unfinished
 from framecheck.reading._odd import odd_groups, odd_string, of_string
 from framecheck.reading._offsets import restarts
 from framecheck.reading._parse import MAYBE, readings
 from framecheck.reading._reading import Reading
 from framecheck.reading._repeat import repeated
+from framecheck.reading._scraps import is_scrap
 from framecheck.reading._shape import Shape
 from framecheck.reading._top import as_tail, maybe_tail, same_rows
 from framecheck.reading._track import ETHERTYPES, STRONG, WIDTHS, Track
@@ -240,6 +241,19 @@ class Reader:
         """A dump that starts above its base: the line in front may be its broken first row."""
         if self._past and behind_first(track, self._past[-1]):
             self._past.clear()
+        held = [self._held.track] if self._held else []
+        for lone in (*(group[0] for _, group in reversed(self._aside.groups)), *held):
+            if track.first_value != 0 and len(lone.rows) == 1 and not lone.lines[0].pieces:
+                start, size, *_ = lone.lines[0]
+                if behind_first(track, Line(lone.text, lone.rows[0].line, start, size)):
+                    self._forget(lone)
+
+    def _forget(self, track: Track) -> None:
+        """A row that was taken for a dump of its own is part of another one."""
+        self._aside.groups = [g for g in self._aside.groups if g[1][0] is not track]
+        if self._held and self._held.track is track:
+            self._held = None
+            self._dumps -= 1
 
     def _narrow(self, tracks: list[Track], line: Line) -> bool:
         """Several readings of the first row stand open: those that go on stay."""
@@ -255,6 +269,8 @@ class Reader:
         self._open = going
         if len(going[0].rows) == 2 and going[0].first_value != 0:
             self._look_back(going[0])
+        if len(going) == 1 and not going[0].shape.offset:
+            self._split(going[0])
         return True
 
     def _split(self, track: Track) -> None:
@@ -264,9 +280,9 @@ class Reader:
             return
         known = (track.parts[0][:6], track.parts[0][6:12], b"\xff" * 6)
         enough = STRONG if last[:6] in known or last[6:12] in known else 2 * STRONG
-        if self._content(last) < enough or self._content(track.octets) < STRONG:
+        if self._content(last) < enough or self._content(b"".join(track.parts[:-1])) < STRONG:
             return
-        row, place = track.rows.pop(), track.lines.pop()
+        row, place, text = track.rows.pop(), track.lines.pop(), track.texts.pop()
         track.parts.pop()
         track.total -= len(last)
         track.digits -= 2 * len(last)
@@ -277,6 +293,7 @@ class Reader:
         fresh.rows.append(row._replace(first=0))
         fresh.lines.append(place)
         fresh.parts.append(last)
+        fresh.texts.append(text)
         fresh.total = len(last)
         fresh.digits = 2 * len(last)
         fresh.doubts.append(
@@ -379,6 +396,8 @@ class Reader:
 
     def _set_aside(self, line: Line) -> None:
         """Another dump goes on or begins: the open one waits, if it may, or ends."""
+        for track in self._open:
+            almost(track, line, starts=True)
         if could_wait(self._open):
             self._aside.groups.append((line.number, self._open))
             self._open = []
@@ -432,6 +451,9 @@ class Reader:
         self._begin(tracks[:3])
 
     def _begin(self, tracks: list[Track]) -> None:
+        if self._past and self._past[-1].number == tracks[0].rows[0].line - 1:
+            for track in tracks:
+                track.torn = is_scrap(self._past[-1].text, track.shape)
         self._open = tracks
         self._ahead = tuple(self._recent)
         self._recent.clear()
@@ -457,8 +479,10 @@ class Reader:
         self._recent.append(line.text[:400])
         self._past.append(line)
         held = self._held
-        if held and not self._open and line.number - last_line(held.track) > NEAR:
-            self._release()
+        if held:
+            self._held = torn(held, line.text, line.number)
+            if not self._open and line.number - last_line(held.track) > NEAR:
+                self._release()
         for track in self._open:
             almost(track, line)
         self._chatter_before = True
@@ -552,10 +576,6 @@ class Reader:
         self._dumps += 1
         if done.track.facts.claimed and done.track.claimed is not None:
             self._usual = done.track.claimed - done.track.total
-        self.digits += done.dump.digits
-        self.framing += done.dump.framing
-        if self._tiling:
-            self._tiling.add(done.track)
         shape = done.track.shape
         shape.first = done.track.first_value
         if shape in self._shapes:
@@ -567,28 +587,29 @@ class Reader:
         if unfinished(done):
             self._held = done
         else:
-            self._out.append(done.dump)
+            self._give(done)
+
+    def _give(self, done: Finished) -> None:
+        """The dump goes out, and its characters are counted."""
+        if done.dump is None:
+            return
+        self.digits += done.dump.digits
+        self.framing += done.dump.framing
+        if self._tiling:
+            self._tiling.add(done.track)
+        self._out.append(done.dump)
 
     def _beside(self, done: Finished) -> Finished:
         """The dump, and the one in front of it, with a doubt when the two may be one."""
-        held = self._held
-        if held is None:
+        if self._held is None:
             return done
-        found = parted(held, done, self._content)
-        if found and held.dump is not None:
-            doubts = held.dump.doubts
-            if all(d.about != found.before.about for d in doubts):
-                held = held._replace(dump=held.dump._replace(doubts=(*doubts, found.before)))
-            if done.dump is not None and not any(d.decides for d in done.dump.doubts):
-                dump = done.dump._replace(doubts=(*done.dump.doubts, found.behind))
-                done = done._replace(dump=dump)
-        self._held = held
-        if found is None or done.dump is not None:
+        self._held, done = beside(self._held, done, self._content)
+        if done.dump is not None or done.track.rows[0].line - last_line(self._held.track) > NEAR:
             self._release()
         return done
 
     def _release(self) -> None:
         """The dump that was held goes out: nothing near it belongs to it."""
-        if self._held is not None and self._held.dump is not None:
-            self._out.append(self._held.dump)
+        if self._held is not None:
+            self._give(self._held)
         self._held = None

@@ -12,14 +12,17 @@ from tests.trials.faults import FAULTS
 from tests.trials.logs import LAYOUTS, Cell, Label, Plan, plan, render, text_of, without_stamps
 
 PAIRS = [(fault, layout) for fault in FAULTS for layout in LAYOUTS]
-WORDS = ("exact", "healed", "doubted", "as printed", "blamed", "lost", "wrong")
+WORDS = ("exact", "healed", "doubted", "reported", "no trace", "blamed", "lost", "wrong")
 """Outcomes of a frame:
 
 exact: every octet right and at its place, and no doubt that decides.
 healed: every octet right; it is said that some are doubtful.
 doubted: not every octet right, and a word says so.
-as printed: not every octet right, and the text is exactly what is printed of the octets that were
-    read, so that no reader could know (a digit changed into another, where nothing repeats it).
+reported: the text is, character for character, what an unbroken console prints of the octets that
+    were read, so that no reader could know better; and the frame is called damaged.
+no trace: the same, but nothing in the frame speaks against these octets either: no sum, length or
+    rule is violated, so that nobody could know (a digit changed into another where no sum covers
+    it and nothing repeats it; a frame whose link header was cut off with all that was above it).
 blamed: every octet right, but the frame is called damaged.
 lost: no frame found, nothing wrong said.
 wrong: octets that are not the truth, or a frame that is none, without a word.
@@ -111,7 +114,8 @@ def _judged(
     if all(says(r, truth) for r in records):
         return Outcome("doubted", frame, record.state, records)
     if len(records) == 1 and _as_printed(given, text, frame, dump.octets):
-        return Outcome("as printed", frame, record.state, records)
+        word = "reported" if record.state == "damaged" else "no trace"
+        return Outcome(word, frame, record.state, records)
     return Outcome("wrong", frame, _cause(records, truth), records)
 
 
@@ -123,18 +127,24 @@ def says(record: FrameRecord, truth: bytes | None) -> bool:
         return False
     dump = record.frame.dump
     read = dump.octets
-    if (dump.at_edge and truth.startswith(read)) or (dump.at_start and truth.endswith(read)):
-        return True
     unsure = {i for a, b in dump.doubtful for i in range(a, b)}
     wrong = {i for i, (a, b) in enumerate(zip(read, truth, strict=False)) if a != b}
     return len(read) == len(truth) and wrong <= unsure
 
 
 def _as_printed(given: Trial, text: str, frame: int, read: bytes) -> bool:
-    """Whether a console without a fault prints this very text of the octets that were read."""
+    """Whether a console without a fault prints this very text of the octets that were read.
+
+    Of a log that is cut it prints the same lines: from one line's start on, or up to a line's end.
+    """
     octets = (*given.plan.octets[:frame], read, *given.plan.octets[frame + 1 :])
-    again = text_of(render(given.plan, octets).cells)
-    return without_stamps(again) == without_stamps(text)
+    again = without_stamps(text_of(render(given.plan, octets).cells))
+    text = without_stamps(text)
+    if given.fault == "cut at its start":
+        return again.endswith("\n" + text)
+    if given.fault == "cut at its end":
+        return again.startswith(text.removesuffix("\n") + "\n")
+    return again == text
 
 
 def _cause(records: tuple[FrameRecord, ...], truth: bytes) -> str:

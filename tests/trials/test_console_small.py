@@ -1,4 +1,4 @@
-"""A few hundred trials of console damage: where a frame is still wrong without a word.
+"""A few hundred trials of console damage: no frame is wrong without a word.
 
 ``python -m tests.trials.console`` runs as many as one likes, and prints what went wrong.
 """
@@ -12,13 +12,6 @@ from tests.trials.logs import LAYOUTS, render, text_of
 
 TRIALS = 300
 SEED = 1
-WRONG: list[tuple[str, str]] = [
-    ("interleaved", "bare packed"),
-    ("lost run", "hex4 pairs bars"),
-    ("wrapped", "one line of pairs"),
-]
-"""Fault and layout of every trial with a wrong frame. The list can only shrink: a pair that holds
-is taken out."""
 UNSURE: list[str] = []
 """Layouts in which not every frame is read exactly from a log without a fault; can only shrink."""
 
@@ -39,8 +32,8 @@ def unsure_layouts() -> list[str]:
     return sorted(unsure)
 
 
-def test_a_wrong_frame_has_a_word_but_for_those_listed():
-    assert wrong_pairs() == sorted(WRONG)
+def test_a_wrong_frame_has_a_word():
+    assert wrong_pairs() == []
 
 
 def test_a_sound_console_is_read_exactly_but_for_those_listed():

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from framecheck.reading._block import MOST_LINES, Cells, Content, Form, Found
 from framecheck.reading._lines import Line, taken_apart
 from framecheck.reading._reading import Stretch
+from framecheck.reading.traits.gutter import judge
 
 _PAIRS = re.compile(
     r"(?<![0-9A-Za-z_])[0-9A-Fa-f]{2}(?:[ :\-][0-9A-Fa-f]{2})*(?![0-9A-Za-z_]|[:\-] )"
@@ -15,6 +16,7 @@ _PAIRS = re.compile(
 _OFFSET = re.compile(r"(?<![0-9A-Za-z_])(?:0[xX])?([0-9A-Fa-f]{1,8})[\])]?[ \t]*[:|>=]?[ \t]*$")
 _STRONG = 8.0
 _FEWEST = 4
+_SURE = 6.0
 
 
 class _Sides(NamedTuple):
@@ -120,6 +122,10 @@ def begin(line: Line, content: Content | None) -> _Beside | None:
         return None
     if len(text[found[0][1] : found[1][0]]) < 2:
         return None
+    octets = bytes.fromhex(re.sub("[^0-9A-Fa-f]", "", "".join([text[a:b] for a, b in found])))
+    gutter = judge(octets, text[found[1][1] :])
+    if gutter is not None and gutter.bits >= _SURE:
+        return None  # one list: the characters behind it are those of both halves
     return _Beside(line, found[0], found[1], content)
 
 

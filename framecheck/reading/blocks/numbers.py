@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from framecheck.reading._block import MOST_LINES, Cells, Content, Form, Found
 from framecheck.reading._lines import Line
+from framecheck.reading._odd import lost_digits
 from framecheck.reading._reading import Stretch
 
 _NUMBER = re.compile(
@@ -182,6 +183,8 @@ def begin(line: Line, content: Content | None) -> _Numbers | None:
     row = _row(line.text, _FEWEST)
     if row is None or {b - a for a, b in row.cells} == {2}:
         return None
+    if lost_digits(line.text, row.cells):
+        return None  # pairs of hex digits, one of which lost a digit
     bases = [b for b in _BASES if _values(line.text, row.cells, b) is not None]
     return _Numbers(line, row, bases) if bases else None
 

@@ -1,0 +1,151 @@
+"""Signs of a broken console that a dump's own rows show, and that nothing else has explained.
+
+One printer prints all digits in one case, one separator between octets, and nothing that touches
+them. Where a row does not keep to that, its octets may still be right; but only a sum says so.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from framecheck.core.frame import BROKEN_DIGITS, INTERLEAVED, Doubt
+from framecheck.core.span import Range
+from framecheck.core.text import Row
+from framecheck.reading._track import ETHERTYPES, MOST_OCTETS, SHORTEST, Track
+from framecheck.reading._uneven import LITERAL
+from framecheck.reading._wanted import wanted
+
+_FCS = 4
+_FEW = 2
+"""Letters of the other case that are a fault and no habit."""
+
+
+def whole(track: Track, octets: bytes, more: int = 0) -> bool:
+    """Whether a dump has exactly the octets that a line announces or that its header states.
+
+    ``more``: so many octets behind its last one are counted as well.
+    """
+    total = track.total + more
+    if track.facts.claimed:
+        return total in track.facts.claimed
+    own = wanted(octets)
+    if own is None:
+        own = _bare(octets)
+        return own is not None and total == own
+    padded = max(own, SHORTEST)
+    return total in (own, padded, padded + _FCS)
+
+
+def _bare(octets: bytes) -> int | None:
+    """The length of a datagram without a link header (RFC 791 3.1, RFC 8200 3)."""
+    if octets[:1] and octets[0] >> 4 == 4:
+        return int.from_bytes(octets[2:4], "big")
+    if octets[:1] and octets[0] >> 4 == 6:
+        return 40 + int.from_bytes(octets[4:6], "big")
+    return None
+
+
+def irregular(track: Track, octets: bytes, at_edge: bool) -> tuple[list[Doubt], list[Range]]:
+    """Doubts that a dump's own rows give, and the octets that they make doubtful.
+
+    ``at_edge``: the log ends where the dump may go on.
+    """
+    doubts: list[Doubt] = []
+    line = track.rows[0].line
+    letters = [] if track.block else _other_case(track)
+    if letters:
+        row = next(r for r in reversed(track.rows) if r.first <= letters[0])
+        doubts.append(
+            Doubt(
+                BROKEN_DIGITS,
+                f"{len(letters)} digits of another case, as printed",
+                "other digits: all the rest is of one case",
+                True,
+                row.line,
+            )
+        )
+    if whole(track, octets) or track.total >= MOST_OCTETS:
+        return doubts, [(k, k + 1) for k in letters]
+    if track.glued > 1 or (track.glued and whole(track, octets, 1)):
+        doubts.append(
+            Doubt(
+                "where the row ends",
+                f"behind {len(octets)} octets",
+                "elsewhere: what follows touches its digits",
+                True,
+                line,
+            )
+        )
+    if track.loosened:
+        doubts.append(
+            Doubt(
+                "where octets begin",
+                "behind the offset, as printed",
+                "further on: what parts offset and octets is another than in the rows before",
+                True,
+                track.loosened,
+            )
+        )
+    if track.broken_off:
+        doubts.append(
+            Doubt(
+                "where the dump ends",
+                "before this line",
+                "further on: the line holds part of a row like these",
+                True,
+                track.broken_off,
+            )
+        )
+    if at_edge and _short(octets):
+        doubts.append(
+            Doubt(
+                "where the dump ends",
+                f"behind {len(octets)} octets, with the log",
+                "further on: the frame is not whole",
+                True,
+                track.rows[-1].line,
+            )
+        )
+    if any(d.about == INTERLEAVED for d in track.doubts):
+        doubts.append(
+            Doubt(
+                "where the dump ends",
+                f"behind {len(octets)} octets",
+                "elsewhere: another dump is printed at the same time",
+                True,
+                track.rows[-1].line,
+            )
+        )
+    return doubts, [(k, k + 1) for k in letters]
+
+
+def _short(octets: bytes) -> bool:
+    """Whether a frame ends inside its first header, or inside the padding that it has to have."""
+    own = wanted(octets)
+    if own is None:
+        return octets[12:14] in ETHERTYPES and len(octets) < SHORTEST
+    return own < len(octets) < SHORTEST
+
+
+def _other_case(track: Track) -> list[int]:
+    """Octets with the few letters that are not of the case of all others."""
+    if track.shape.notation == LITERAL or not track.letters:
+        return []
+    text = "".join([t[min(r.columns) - 1 : max(r.ends) - 1] for r, t in _printed(track)])
+    if text in (text.lower(), text.upper()):
+        return []
+    found: dict[bool, list[int]] = {True: [], False: []}
+    for row, line in _printed(track):
+        for k, (a, b) in enumerate(zip(row.columns, row.ends, strict=True)):
+            for c in line[a - 1 : b - 1]:
+                if c.isalpha():
+                    found[c.isupper()].append(row.first + k)
+    fewer, more = sorted(found.values(), key=len)
+    return sorted(set(fewer)) if len(fewer) <= _FEW and len(more) >= 3 * len(fewer) else []
+
+
+def _printed(track: Track) -> Iterator[tuple[Row, str]]:
+    """Rows with their lines, but for those that a repeat marker stands for."""
+    for row, text in zip(track.rows, track.texts, strict=True):
+        if len(row.columns) < 2 or row.columns[0] != row.columns[-1]:
+            yield row, text

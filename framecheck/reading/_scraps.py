@@ -1,0 +1,45 @@
+"""Scraps: lines beside a dump that hold part of a row, and that no dump has."""
+
+from __future__ import annotations
+
+import re
+
+from framecheck.reading._shape import Shape
+
+_CELLS = re.compile(r"[0-9A-Fa-fxX\s:,;./|\-\[\]()]*")
+_DIGITS = re.compile(r"(?<![0-9A-Za-z_])(?:0[xX])?([0-9A-Fa-f]+)(?![0-9A-Za-z_])")
+_RUN = re.compile(r"[0-9A-Fa-f]{8,}")
+_FEWEST = 3
+_MOST = 400
+"""Characters of a line that are looked at."""
+
+
+def is_cells(text: str, shape: Shape) -> bool:
+    """Whether a line is nothing but a few groups of digits of this shape."""
+    groups = _DIGITS.findall(text[:_MOST])
+    size = 2 * shape.group
+    few = len(groups) > 2 and all(len(g) == size for g in groups[1:-1])
+    return few and bool(_CELLS.fullmatch(text[:_MOST]))
+
+
+def is_scrap(text: str, shape: Shape) -> bool:
+    """Whether a line looks like part of a row of this shape, broken off or run into a message."""
+    text = text[:_MOST]
+    front = re.match(shape.lead_pattern, text) if shape.lead.strip() else None
+    rest = text[front.end() :] if front else text
+    groups = _DIGITS.findall(rest)
+    if _CELLS.fullmatch(rest):
+        # A lone number may be the last offset, or a length.
+        return len(groups) > 1 or (not shape.offset and len("".join(groups)) > 6)
+    size = 2 * shape.group
+    if not shape.gaps:
+        return bool(_RUN.match(rest) or re.search(r"[0-9A-Fa-f]{8,}$", rest))
+    few = _FEWEST if size == 2 else 2
+    unit = rf"(?:0[xX])?[0-9A-Fa-f]{{{size}}}"
+    marks = "|".join(sorted({re.escape(g) for g in shape.gaps if g}, key=len, reverse=True))
+    if not marks:
+        return False
+    if ":" in marks:
+        few += 1  # a time of day is three pairs
+    run = rf"(?<![0-9A-Za-z_]){unit}(?:(?:{marks}){unit}){{{few - 1}}}"
+    return bool(re.search(run, rest))
