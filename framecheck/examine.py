@@ -65,7 +65,8 @@ class Examiner:
         if ours:
             reference = self._sent(octets, verdicts)
             if reference is not None:
-                difference = _of_the_transfer(compare(octets, reference), doubtful, cut or unsure)
+                told = compare(octets, reference, self._before(frame))
+                difference = _of_the_transfer(told, doubtful, cut or unsure)
             unwritten = self._unwritten(frame, verdicts, difference)
         repair = _flipped(frame) or self._reordered(frame, findings)
         healed = (*_blamed(verdicts, len(octets)), *_healed(frame, repair))
@@ -109,6 +110,12 @@ class Examiner:
         if self._pairing is None or not octets:
             return None
         return self._pairing.of(octets, covered(verdicts, "match"))
+
+    def _before(self, frame: Frame) -> bytes | None:
+        """What the buffer held where these octets stand, as far as a fill tells."""
+        if self._fill is None or frame.starts_at == "inside":
+            return None
+        return self._fill.octets(frame.head, frame.head + len(frame.octets))
 
     def _unwritten(
         self, frame: Frame, verdicts: Sequence[Verdict], difference: Difference

@@ -1,12 +1,18 @@
 """Received against sent: the difference with the fewest wrong octets."""
 
 import difflib
+import random
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from framecheck.core.sheet import Missing, Move
+from framecheck.damage import fill
 from framecheck.evidence import compare
+from framecheck.evidence._alignment import align
+from framecheck.evidence._distance import path
+from tests.effort import effort
 
 SENT = bytes(range(60, 160))
 
@@ -87,3 +93,93 @@ def test_one_loss_costs_no_more_than_the_edit_distance_allows(sent: bytes, at: i
     )
     right = sum(t == r for t, r in zip(found.truth, received, strict=True))
     assert right >= min(matched, len(received)) - 4 - k
+
+
+def distance(a: bytes, b: bytes) -> int:
+    """Insertions, losses and exchanges by the textbook's table (Wagner and Fischer, 1974)."""
+    above = list(range(len(b) + 1))
+    for i, x in enumerate(a, 1):
+        row = [i]
+        for j, y in enumerate(b, 1):
+            row.append(min(above[j] + 1, row[-1] + 1, above[j - 1] + (x != y)))
+        above = row
+    return above[-1]
+
+
+@given(st.binary(max_size=24), st.binary(max_size=24), st.integers(1, 255))
+def test_the_path_by_bit_vectors_is_a_shortest_edit(a: bytes, b: bytes, mask: int) -> None:
+    a, b = bytes(o & mask for o in a), bytes(o & mask for o in b)
+    i = j = edits = 0
+    for at, of, count in [*path(a, b), (len(a), len(b), 0)]:
+        edits += at - i + of - j + sum(a[at + k] != b[of + k] for k in range(count))
+        i, j = at + count, of + count
+
+    assert edits == distance(a, b)
+
+
+@given(st.randoms(use_true_random=False), st.integers(2, 40), st.integers(2, 40))
+def test_small_cases_match_as_much_as_difflib(random_, first: int, second: int) -> None:
+    """Two losses in contents without repeats: the blocks of the standard library's matcher."""
+    sent = bytes(random_.sample(range(256), 130))
+    received = sent[:40] + sent[40 + first : 80 + first // 2] + sent[82 + first // 2 :]
+    matcher = difflib.SequenceMatcher(None, sent, received, autojunk=False)
+    theirs = [(m.b, m.a, m.size) for m in matcher.get_matching_blocks() if m.size]
+
+    assert [tuple(b) for b in align(received, sent)] == theirs
+
+
+COUNTS = bytes(i & 255 for i in range(1400))
+HEADER = bytes.fromhex("00005e00530100005e00530288b5") + bytes(range(100, 86, -1))
+
+
+def test_a_large_loss_in_front_is_one_move() -> None:
+    sent = HEADER + COUNTS
+    found = compare(sent[185 + 256 :], sent)
+
+    assert (found.wrong, found.extra, found.missing) == ((), (), (Missing(0, 441),))
+
+
+@pytest.mark.parametrize("change", ["swapped", "stuck", "halves"])
+def test_a_payload_that_counts_is_wrong_in_place_not_shifted(change: str) -> None:
+    """Each of these makes a counting payload look like itself moved on."""
+    sent = HEADER + COUNTS
+    if change == "stuck":
+        received = bytes(o & 0x7F for o in sent)
+    else:
+        step = 1 if change == "swapped" else 2
+        received = bytes(sent[i ^ step] for i in range(len(sent)))
+    found = compare(received, sent)
+
+    assert (found.extra, found.missing, found.moves) == ((), (), ())
+    assert found.truth == tuple(sent)
+
+
+@pytest.mark.parametrize("every", [2, 8, 17])
+@pytest.mark.parametrize("kind", ["lost", "doubled"])
+def test_one_octet_in_a_few_lost_or_doubled_leaves_none_wrong(kind: str, every: int) -> None:
+    sent = HEADER + random.Random(every).randbytes(400)
+    keep = [[o] * (1 if i % every != every - 1 else 0 if kind == "lost" else 2)
+            for i, o in enumerate(sent)]  # fmt: skip
+    received = bytes(o for octets in keep for o in octets)
+    found = compare(received, sent)
+
+    assert found.wrong == ()
+    assert len(received) - len(sent) == sum(b - a for a, b in found.extra) - sum(
+        m.length for m in found.missing
+    )
+
+
+def test_a_known_fill_is_no_octet_of_a_payload_that_holds_the_same_run() -> None:
+    """The tail holds letters, and so does the sent payload, two octets further on."""
+    letters = fill("letters").octets(0, 200)
+    sent = HEADER + bytes(58) + letters[100:150]
+    received = sent[:70] + letters[70:136]
+    found = compare(received, sent, letters)
+
+    assert not found.moves
+    assert found.truth == tuple(sent)
+
+
+def test_a_jumbo_with_every_second_octet_lost_is_bounded() -> None:
+    sent = random.Random(1).randbytes(9000)
+    assert effort(lambda: compare(sent[::2], sent)) < 200_000
