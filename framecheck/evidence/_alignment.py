@@ -46,7 +46,7 @@ _SHIFTS = 8
 """Shifts that are looked at together; more of them are dense losses."""
 _COMMON = 8
 """Places of the same piece in the sent frame from which on it says nothing."""
-LONGEST = 16384
+LONGEST = 10000
 """Octets up to which shifts are searched; longer ones are compared in place."""
 
 _FLAGS = bytes((0, *([1] * 255)))

@@ -182,4 +182,4 @@ def test_a_known_fill_is_no_octet_of_a_payload_that_holds_the_same_run() -> None
 
 def test_a_jumbo_with_every_second_octet_lost_is_bounded() -> None:
     sent = random.Random(1).randbytes(9000)
-    assert effort(lambda: compare(sent[::2], sent)) < 200_000
+    assert effort(lambda: compare(sent[::2], sent)) < 600_000
