@@ -127,8 +127,8 @@ def tell(received: bytes, to: Addresses | None = None) -> Telling | None:
     """The probe of which most octets stand in the received ones, or None; see ``told``."""
     found = _in_place(received, 0)
     enough = _ENOUGH * (len(received) - 42)
-    if found is None or found.weight < enough / 2:
-        for other in _looks(received):
+    if found is None or found.weight < enough:
+        for other in _looks(received, found is None or found.weight < enough / 2):
             if found is None or other.weight > found.weight:
                 found = other
             if found.weight >= enough and found.pieces[0].octets >= enough:
@@ -137,8 +137,13 @@ def tell(received: bytes, to: Addresses | None = None) -> Telling | None:
     return said or _by_header(received)
 
 
-def _looks(received: bytes) -> Iterator[_Found]:
-    """Ways to see a probe in the octets, the likeliest first."""
+def _looks(received: bytes, all_ways: bool) -> Iterator[_Found]:
+    """Ways to see a probe in the octets, the likeliest first; or only as they stand."""
+    if not all_ways:
+        found = _by_pairs(received)
+        if found:
+            yield found
+        return
     longest = max((m.end() - m.start() for m in _RUNS.finditer(received)), default=0)
     seen = [*exchanges(received)] if longest >= _RUN else []
     seen += [octets for octets in slips(received) if _RUNS.search(octets)]
