@@ -4,15 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from framecheck.core import sums
 from framecheck.core.finding import Finding, Host, Verdict
 from framecheck.core.frame import Doubt, Frame
 from framecheck.core.layer import Layer
 from framecheck.core.sheet import BrokenBy, Fate, FrameRecord, Repair, State
-from framecheck.core.span import Range, merged, runs, without
+from framecheck.core.span import Range, merged, without
 from framecheck.core.view import View
 from framecheck.damage import Fill
-from framecheck.evidence import Difference, Pairing, classes, compare, excuse, reordered, residue
+from framecheck.evidence import (
+    Difference,
+    Healing,
+    Pairing,
+    classes,
+    compare,
+    excuse,
+    heal,
+    residue,
+)
 from framecheck.evidence.classes import covered
 from framecheck.judging import Past, around, fate, judge
 from framecheck.layers import decode_frame, summary
@@ -68,17 +76,23 @@ class Examiner:
                 told = compare(octets, reference, self._before(frame))
                 difference = _of_the_transfer(told, doubtful, cut or unsure)
             unwritten = self._unwritten(frame, verdicts, difference)
-        repair = _flipped(frame) or self._reordered(frame, findings)
-        healed = (*_blamed(verdicts, len(octets)), *_healed(frame, repair))
-        wrong = merged((*difference.wrong, *healed))
+        if cut or unsure or doubtful or unwritten:
+            healing = Healing()
+        else:
+            healing = heal(frame, layers, verdicts, findings, self._host)
+        repair = healing.repair
+        if reference is not None and not _agree(repair, reference):
+            repair, healing = None, Healing()
+        if not difference and healing and healing.on_the_way:
+            difference = _located(healing)
+        doubts += healing.doubts
+        wrong = merged((*difference.wrong, *_blamed(verdicts, len(octets))))
         bad = merged((*wrong, *difference.extra, *unwritten, *doubtful))
-        truth = difference.truth or (tuple(repair.octets) if repair else ())
+        truth = difference.truth or healing.truth
         worth = classes(octets, verdicts, findings, known_bad=bad, truth=truth)
         damaged = bool(difference) or bool(unwritten or wrong) or _breaks(findings, self._strict)
         state = _state(frame, damaged, cut, doubts)
         by = _broken_by(state, difference, unwritten, verdicts)
-        if repair is not None and not frame.fcs:
-            by = "transfer"  # a reordering of the whole frame: no sender's stack would sum it so
         if unsure or doubtful:
             by = "console"
         return FrameRecord(
@@ -131,12 +145,6 @@ class Examiner:
             failing=covered(verdicts, "mismatch"),
             truth=difference.truth,
         )
-
-    def _reordered(self, frame: Frame, findings: Sequence[Finding]) -> Repair | None:
-        """The frame healed of one reordering; a frame that nothing is said against needs none."""
-        if frame.envelopes or frame.starts_at != "ethernet" or not findings:
-            return None
-        return reordered(frame.octets)
 
 
 def _is_cut(frame: Frame, layers: Sequence[Layer]) -> bool:
@@ -223,25 +231,14 @@ def _within(ranges: Sequence[Range], head: int, length: int) -> tuple[Range, ...
     return merged((max(0, a - head), min(length, b - head)) for a, b in ranges)
 
 
-def _flipped(frame: Frame) -> Repair | None:
-    """The frame healed of one flipped bit, when its FCS says which it is."""
-    if frame.fcs is None or len(frame.fcs) < 4:
-        return None
-    position = sums.flipped_bit(frame.octets + frame.fcs)
-    if position is None or position // 8 >= len(frame.octets):
-        return None
-    healed = bytearray(frame.octets)
-    healed[position // 8] ^= 1 << position % 8
-    says = f"one flipped bit: octet 0x{position // 8:x}, bit {position % 8}"
-    return Repair(says, bytes(healed), ("fcs",))
+def _agree(repair: Repair | None, reference: bytes) -> bool:
+    """Whether a repair gives what was sent, as far as that is known."""
+    return repair is None or repair.octets[: len(reference)] == reference
 
 
-def _healed(frame: Frame, repair: Repair | None) -> tuple[Range, ...]:
-    """The octets that a repair changes."""
-    if repair is None:
-        return ()
-    pairs = enumerate(zip(frame.octets, repair.octets, strict=True))
-    return runs(i for i, (a, b) in pairs if a != b)
+def _located(healing: Healing) -> Difference:
+    """A repair as the difference that it is from what was sent."""
+    return Difference(healing.wrong, healing.extra, healing.missing, healing.moves, healing.truth)
 
 
 def _summary(frame: Frame, layers: Sequence[Layer], repair: Repair | None) -> str:

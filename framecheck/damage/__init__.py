@@ -1,6 +1,12 @@
-"""What can happen to octets on their way into the buffer, as pure functions; and fills."""
+"""What can happen to octets on their way into the buffer, as pure functions; and fills.
 
+One file a mechanism: ``apply`` makes received octets of sent ones, ``undo`` goes back, ``lost``
+says what cannot be given back. A place names the octets that a transfer never writes. Parameters
+have the names that a law gives them.
+"""
+
+from framecheck.damage._mechanism import Mechanism, Place
+from framecheck.damage._orders import ORDERS, Order
 from framecheck.damage.fills import Fill, fill
-from framecheck.damage.orders import ORDERS, Order
 
-__all__ = ["ORDERS", "Fill", "Order", "fill"]
+__all__ = ["ORDERS", "Fill", "Mechanism", "Order", "Place", "fill"]

@@ -4,16 +4,17 @@ from framecheck.evidence.classes import Classes, classes
 from framecheck.evidence.compare import Difference, compare
 from framecheck.evidence.console import excuse
 from framecheck.evidence.pairing import Pairing
-from framecheck.evidence.repair import reordered
+from framecheck.evidence.repair import Healing, heal
 from framecheck.evidence.residue import residue
 
 __all__ = [
     "Classes",
     "Difference",
+    "Healing",
     "Pairing",
     "classes",
     "compare",
     "excuse",
-    "reordered",
+    "heal",
     "residue",
 ]

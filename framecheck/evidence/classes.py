@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from framecheck.core.finding import Finding, Verdict
-from framecheck.core.span import Range, Span, merged, runs, without
+from framecheck.core.span import Range, Span, common, merged, runs, without
 
 
 class Classes(NamedTuple):
@@ -33,6 +33,36 @@ def covered(verdicts: Iterable[Verdict], outcome: str) -> tuple[Range, ...]:
     )
 
 
+def narrowed(verdicts: Iterable[Verdict]) -> tuple[Range, ...]:
+    """The octets that failing checksums make suspect, where they agree on them.
+
+    An FCS covers all that another sum covers: what both convict is what they share. Two internet
+    checksums that are off by the same difference are off by the same octets, those that both
+    cover; by different ones, there is more than one thing wrong, and none clears the other's.
+    """
+    failing = [v for v in checksums(verdicts) if v.outcome == "mismatch"]
+    summed = [v for v in failing if v.name not in _WHOLE] or failing
+    areas = [merged(s.octets for s in v.covers) for v in summed]
+    if not areas:
+        return ()
+    if len({_off(v) for v in summed}) == 1:
+        shared = areas[0]
+        for area in areas[1:]:
+            shared = common(shared, area)
+        if shared:
+            return shared
+    return merged(r for area in areas for r in area)
+
+
+_WHOLE = ("fcs", "hdlc-fcs")
+
+
+def _off(verdict: Verdict) -> int | None:
+    if verdict.carried is None or verdict.computed is None:
+        return None
+    return (verdict.carried - verdict.computed) % 0xFFFF
+
+
 def classes(
     octets: bytes,
     verdicts: Sequence[Verdict],
@@ -51,7 +81,7 @@ def classes(
     equal = runs(i for i, t in enumerate(truth) if t == octets[i])
     proven = merged((*covered(verdicts, "match"), *equal, *vouched))
     proven = without(_inside(proven, whole), known_bad)
-    blamed = merged((*covered(verdicts, "mismatch"), *_impossible(findings)))
+    blamed = merged((*narrowed(verdicts), *_impossible(findings)))
     suspect = without(without(_inside(blamed, whole), proven), known_bad)
     return Classes(proven, suspect)
 

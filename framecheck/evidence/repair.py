@@ -1,39 +1,214 @@
 """Repair as proof: undo one damage and look at every sum again.
 
-A frame that heals in all its checksums when one reordering is undone was damaged by it: each sum
-that holds afterwards would hold by chance once in 65,536 times.
+A frame whose sums all hold, and which breaks no rule, when one damage is undone was damaged by it.
+Where two damages would heal it alike, both are said and none is claimed; where octets are lost and
+nothing tells what they were, the damage is named and no octets are claimed.
 """
 
 from __future__ import annotations
 
-from framecheck.core.sheet import Repair
+from collections.abc import Sequence
+from math import log2
+from typing import NamedTuple
+
+from framecheck.core.finding import Finding, Host, Verdict
+from framecheck.core.frame import Doubt, Frame
+from framecheck.core.layer import Layer
+from framecheck.core.sheet import Missing, Move, Repair
+from framecheck.core.span import Range, runs
 from framecheck.core.view import View
-from framecheck.damage import ORDERS
-from framecheck.evidence.classes import checksums
-from framecheck.framing import STRONG, content, starts
+from framecheck.evidence import bits as single
+from framecheck.evidence._quick import look
+from framecheck.evidence._trial import Case, Trial
+from framecheck.evidence._weigh import Weighed, weigh
+from framecheck.evidence.undoing import moved, orders, slips
+from framecheck.framing import STRONG, starts
 from framecheck.judging import judge
 from framecheck.layers import decode_frame
 
+ENOUGH = 12.0
+"""Bits of evidence, all tries taken off, that make a proof: 1 in 4,096 frames by chance."""
+_TIE = 6.0
+"""Bits by which one repair must lead another before that is no longer worth a word."""
+_KINDS = 8
+"""Kinds of damage that are tried: each pays for the others too."""
+_MOST_EDGES = 48
+_MOST_JUDGED = 6
+"""Candidates that are examined in full."""
+_GRAVE = ("impossible", "forbidden")
 
-def reordered(octets: bytes) -> Repair | None:
-    """The frame healed of one reordering, when exactly one heals it and a sum proves it."""
-    found: list[Repair] = []
-    for order in ORDERS:
-        healed = order.change(octets)
-        start = starts(healed)[0]
-        if healed == octets or start.at or start.bits < STRONG:
+
+class Healing(NamedTuple):
+    """What undoing one damage tells. Ranges are of received octets."""
+
+    repair: Repair | None = None
+    wrong: tuple[Range, ...] = ()
+    extra: tuple[Range, ...] = ()
+    missing: tuple[Missing, ...] = ()
+    moves: tuple[Move, ...] = ()
+    truth: tuple[int | None, ...] = ()
+    doubts: tuple[Doubt, ...] = ()
+    on_the_way: bool = True
+    """Whether the damage was done behind the sender; a wrong word may be its own."""
+
+    def __bool__(self) -> bool:
+        return bool(self.wrong or self.extra or self.missing)
+
+
+def heal(
+    frame: Frame,
+    layers: Sequence[Layer],
+    verdicts: Sequence[Verdict],
+    findings: Sequence[Finding],
+    host: Host,
+) -> Healing:
+    """The damage whose inverse heals a frame, when one does and the proof is strong enough.
+
+    A frame that nothing is said against and whose headers are known is not looked at.
+    """
+    if not _in_need(frame, layers, verdicts, findings):
+        return Healing()
+    octets = frame.octets
+    one = single.healed(frame, verdicts)
+    if one is not None:
+        wrong = runs(i for i, (a, b) in enumerate(zip(octets, one.octets, strict=True)) if a != b)
+        by_fcs = "fcs" in one.proved_by
+        return Healing(one, wrong, truth=tuple(one.octets), on_the_way=by_fcs)
+    found = _proven(_case(frame, layers, host), host)
+    if found:
+        return _told(octets, found)
+    return Healing(doubts=single.open_(octets, verdicts))
+
+
+def _in_need(
+    frame: Frame,
+    layers: Sequence[Layer],
+    verdicts: Sequence[Verdict],
+    findings: Sequence[Finding],
+) -> bool:
+    if frame.starts_at not in ("ethernet", "unknown") or len(frame.octets) < 24:
+        return False
+    if any(v.outcome == "mismatch" for v in verdicts) or any(
+        f.certainty in _GRAVE for f in findings
+    ):
+        return True
+    # Nothing speaks of a frame in which no header is known.
+    return all(x.kind in ("ethernet", "payload", "llc") for x in layers)
+
+
+def _case(frame: Frame, layers: Sequence[Layer], host: Host) -> Case:
+    fcs = frame.fcs if frame.fcs is not None and len(frame.fcs) == 4 else b""
+    octets = frame.octets + fcs
+    heads = {x.start >> 3 for x in layers if not x.quoted}
+    fields = {f.start >> 3 for x in layers if not x.quoted for f in x.fields if not f.start & 7}
+    held = _held_up_to(octets)
+    edges = sorted(e for e in {0, 6, 12, 14} | heads | fields if e >= held or e < 14)
+    slip = sorted(e for e in {0, 12, 14} | heads | set(range(14, 34)) if e >= held)
+    return Case(octets, len(fcs), tuple(edges[:_MOST_EDGES]), tuple(slip), host)
+
+
+def _held_up_to(octets: bytes) -> int:
+    """Octets in front of which a header whose checksum holds vouches for all."""
+    seen = look(octets)
+    if seen is None:
+        return 0
+    stops = [t.parts[-1][1] for t in seen.sums if not t.off(octets)]
+    return max([s for s in stops if s <= seen.transport], default=0)
+
+
+def _proven(case: Case, host: Host) -> list[Weighed]:
+    """The repairs that are proven, the strongest first, those far behind it left out."""
+    base = look(case.octets)
+    held = frozenset(t.name for t in base.sums if not t.off(case.octets)) if base else frozenset()
+    found: list[Weighed] = []
+    for shelf in (orders.trials, moved.trials, slips.trials):
+        tries = 0
+        kind: list[Weighed] = []
+        for trial in shelf(case):
+            tries += 1
+            if trial.octets != case.octets:
+                kind += weigh(case, trial, base, held)
+        cost = log2(max(1, tries) * _KINDS)
+        found += [w._replace(bits=w.bits - cost) for w in kind if w.bits - cost >= ENOUGH]
+    found.sort(key=lambda w: (-w.bits, bool(w.unknown)))
+    return _fit(found, host)
+
+
+def _fit(found: Sequence[Weighed], host: Host) -> list[Weighed]:
+    """Those that break no rule and stand close to the best; of equal octets the first."""
+    kept: list[Weighed] = []
+    for w in found[:_MOST_JUDGED]:
+        if kept and (kept[0].bits - w.bits >= _TIE or w.octets in [k.octets for k in kept]):
             continue
-        view = View(healed, decode_frame(healed))
-        verdicts, findings = judge(view)
-        held = [v.name for v in checksums(verdicts) if v.outcome == "match"]
-        failed = any(v.outcome == "mismatch" for v in verdicts)
-        broken = any(f.certainty in ("impossible", "forbidden") for f in findings)
-        if failed or broken:
-            continue
-        if held:
-            chance = f"2^-{16 * len(held)} a try, {len(ORDERS)} tries"
-            found.append(Repair(f"{order.says} (by chance {chance})", healed, tuple(held)))
-        elif not verdicts and start.bits > max(content(octets), STRONG) + STRONG:
-            # ARP carries no sum, but six octets that every packet has alike.
-            found.append(Repair(order.says, healed, ("constants of the header",)))
-    return found[0] if len(found) == 1 else None
+        if w.unknown or _sound(w.octets, host):
+            kept.append(w)
+    return kept
+
+
+def _sound(octets: bytes, host: Host) -> bool:
+    """Whether nothing speaks against a healed frame."""
+    start = starts(octets)[0]
+    if start.at or start.bits < STRONG:
+        return False
+    verdicts, findings = judge(View(octets, decode_frame(octets), host=host))
+    return not any(v.outcome == "mismatch" for v in verdicts) and not any(
+        f.certainty in _GRAVE for f in findings
+    )
+
+
+def _told(octets: bytes, found: Sequence[Weighed]) -> Healing:
+    """The record of what was found: one repair, or a doubt that names those that heal alike."""
+    best = found[0]
+    others = found[1:]
+    if others:
+        return Healing(doubts=(_both(best, others),))
+    trial = best.trial._replace(octets=best.octets)
+    truth = trial.truth(len(octets))
+    extra = _behind(trial, best, len(octets))
+    wrong = runs(i for i, t in enumerate(truth) if t is not None and t != octets[i])
+    moves = tuple(
+        Move(m.received, min(m.length, len(octets) - m.received), m.sent) for m in trial.moves
+    )
+    if best.unknown:
+        unknown = set(best.unknown)
+        back = _sent_at(trial, len(octets))
+        wrong = runs(i for a, b in wrong for i in range(a, b) if back.get(i) not in unknown)
+        truth = tuple(None if back.get(i) in unknown else t for i, t in enumerate(truth))
+        doubt = Doubt("what happened", f"{trial.says} {_proof(best)}", _not_told(best))
+        return Healing(None, wrong, extra, trial.missing, moves, truth, (doubt,))
+    repair = Repair(f"{trial.says} {_proof(best)}", best.octets, best.proved_by or (_HEADER,))
+    return Healing(repair, wrong, extra, trial.missing, moves, truth)
+
+
+_HEADER = "constants of the header"
+
+
+def _proof(w: Weighed) -> str:
+    return f"(by chance 2^-{w.bits:.0f}, all tries counted)"
+
+
+def _both(best: Weighed, others: Sequence[Weighed]) -> Doubt:
+    said = [w.trial.says for w in others]
+    return Doubt("what happened", f"{best.trial.says} {_proof(best)}", " or ".join(said))
+
+
+def _not_told(w: Weighed) -> str:
+    names = ", ".join(
+        f"0x{a:x}" if b - a == 1 else f"0x{a:x} to 0x{b - 1:x}" for a, b in runs(w.unknown)
+    )
+    return f"the same at a place near by; nothing tells what was lost of sent octets {names}"
+
+
+def _behind(trial: Trial, w: Weighed, length: int) -> tuple[Range, ...]:
+    """What is foreign: what was inserted, and an FCS behind the frame that nobody took off."""
+    reach = max([m.received - m.sent for m in trial.moves], default=0) + len(w.octets)
+    tail = ((reach, length),) if reach < length else ()
+    return (*trial.extra, *tail)
+
+
+def _sent_at(trial: Trial, length: int) -> dict[int, int]:
+    """Received octet -> sent octet, the last move counts."""
+    found = {i: i for i in range(length)}
+    for m in trial.moves:
+        found.update({i: i - m.received + m.sent for i in range(m.received, length)})
+    return found
