@@ -34,19 +34,21 @@ class Completed(NamedTuple):
 class _Draft:
     """A frame in the making."""
 
-    __slots__ = ("bits", "known", "lost", "octets", "spent")
+    __slots__ = ("bits", "guessed", "known", "lost", "octets", "spent")
 
     def __init__(self, octets: bytes, lost: tuple[int, ...], known: int) -> None:
         self.octets = bytearray(octets)
         self.lost = set(lost)
         self.known = known
         self.spent: dict[str, int] = {}
+        self.guessed: set[int] = set()
         self.bits = 0.0
 
     def copy(self) -> _Draft:
         """Another one, to try something on."""
         other = _Draft(bytes(self.octets), tuple(self.lost), self.known)
         other.spent, other.bits = dict(self.spent), self.bits
+        other.guessed = set(self.guessed)
         return other
 
     def put(self, at: int, value: int) -> bool:
@@ -57,11 +59,23 @@ class _Draft:
         self.lost.discard(at)
         return True
 
-    def put_all(self, at: int, octets: bytes) -> bool:
-        """Put back those of a row that are lost; whether all others there are as in it."""
+    def constant(self, at: int, octets: bytes) -> bool:
+        """Put back those of a row that are lost; whether all others there are as in it.
+
+        What was put there is no evidence that it was there.
+        """
+        self.bits -= 8.0 * len(self.lost & set(range(at, at + len(octets))))
         return all(
             self.put(at + i, octet) if at + i in self.lost else self.octets[at + i] == octet
             for i, octet in enumerate(octets)
+        )
+
+    def fill(self, at: int, octets: bytes) -> bool:
+        """Put back those of a row that are lost; whether the bits of them that arrived agree."""
+        return all(
+            self.constant(at + i, octets[i : i + 1])
+            for i in range(len(octets))
+            if at + i in self.lost
         )
 
 
@@ -91,15 +105,15 @@ def _typed(draft: _Draft) -> Iterator[_Draft]:
         return
     for kind in _TYPES:
         other = draft.copy()
-        if other.put_all(12, kind.to_bytes(2, "big")):
-            other.bits -= 1.0
+        if other.constant(12, kind.to_bytes(2, "big")):
+            other.bits -= 2.0
             yield other
 
 
 def _internet(draft: _Draft) -> Iterator[_Draft]:
     at = 18 if draft.octets[12:14] == b"\x81\x00" else 14
     if draft.octets[at - 2 : at] == b"\x08\x06":
-        if draft.put_all(at, b"\x00\x01\x08\x00\x06\x04\x00") and draft.put_all(
+        if draft.constant(at, b"\x00\x01\x08\x00\x06\x04\x00") and draft.constant(
             at + 8, bytes(draft.octets[6:12]) if not draft.lost & set(range(6, 12)) else b""
         ):
             yield draft
@@ -141,18 +155,23 @@ def _filled(draft: _Draft, at: int, protocol: int, total: int, flags: int | None
     rows = [(at, b"\x45"), (at + 2, length), (at + 9, bytes((protocol,)))]
     if flags is not None:
         rows.append((at + 6, flags.to_bytes(2, "big")))
-    for place, row in rows:
-        wanted = bytes(
-            o if place + i in draft.lost else draft.octets[place + i] for i, o in enumerate(row)
-        )
-        if not draft.put_all(place, wanted):
-            return False
+        draft.guessed |= {at + 6, at + 7}
+    if not all(draft.fill(place, row) for place, row in rows):
+        return False
     header = Sum("ipv4-header-checksum", ((at, at + _HEADER),))
     if at + 1 in draft.lost and not _alone(draft, header):
         draft.bits -= 1.0
+        draft.guessed.add(at + 1)
         if not draft.put(at + 1, 0):
             return False
-    return _solved(draft, header)
+    solving = draft.lost & set(_alone(draft, header))
+    if not _solved(draft, header):
+        return False
+    if solving and draft.guessed:
+        # One sum cannot tell a word and confirm a guess: another guess gives another word.
+        draft.lost |= solving | draft.guessed
+        draft.spent[header.name] = 16
+    return True
 
 
 def _alone(draft: _Draft, total: Sum) -> list[int]:
@@ -194,9 +213,8 @@ def _transport(draft: _Draft) -> bool:
     udp = seen.end > at and _carries_udp(draft, seen)
     if udp and draft.lost & {at + 4, at + 5}:
         length = (seen.end - at).to_bytes(2, "big")
-        for i in range(2):
-            if at + 4 + i in draft.lost and not draft.put(at + 4 + i, length[i]):
-                return False
+        if not draft.fill(at + 4, length):
+            return False
         seen = look(bytes(draft.octets)) or seen
     if udp and draft.lost >= {at + 6, at + 7}:
         draft.octets[at + 6 : at + 8] = b"\0\1"  # so that the sum is looked at

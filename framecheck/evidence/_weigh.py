@@ -33,6 +33,8 @@ class Weighed(NamedTuple):
     proved_by: tuple[str, ...]
     sure: float
     """Of the bits, those of sums alone."""
+    summed: bool
+    """Whether the healed frame has a sum at all."""
 
 
 def weigh(case: Case, trial: Trial, base: Quick | None, held: frozenset[str]) -> Iterator[Weighed]:
@@ -75,7 +77,8 @@ def weigh(case: Case, trial: Trial, base: Quick | None, held: frozenset[str]) ->
             bits = sure + seen.bits - (base.bits if base is not None else 0.0) + done.bits
             bits += destination_bits(done.octets, seen, done.unknown, case.host)
             names = tuple(n for n, b in found if b > 0)
-            yield Weighed(trial, done.octets, done.unknown, bits, names, sure)
+            summed = bool(seen.sums)
+            yield Weighed(trial, done.octets, done.unknown, bits, names, sure, summed)
 
 
 def _ends_right(trial: Trial, seen: Quick, octets: bytes, base: Quick | None) -> bool:

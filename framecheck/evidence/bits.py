@@ -67,6 +67,8 @@ def _failing(octets: bytes) -> list[Sum]:
 
 def _words(octets: bytes) -> list[tuple[int, int]]:
     """Each place of a word that heals every failing sum, and what the word would have to be."""
+    seen = look(octets)
+    body = seen.transport + 20 if seen is not None and seen.sound else len(octets)
     failing = _failing(octets)
     offs = {t.off(octets) for t in failing}
     if len(offs) != 1:
@@ -78,8 +80,16 @@ def _words(octets: bytes) -> list[tuple[int, int]]:
         for at in range(start, stop - 1, 2):
             if all(t.weight(at) == 256 for t in others):
                 word = sums.healed_word(int.from_bytes(octets[at : at + 2], "big"), off)
-                found.append((at, word))
+                if at >= body or _fits(octets, at, word):
+                    found.append((at, word))
     return found
+
+
+def _fits(octets: bytes, at: int, word: int) -> bool:
+    """Whether every sum and length of the frame is right with this word."""
+    changed = octets[:at] + word.to_bytes(2, "big") + octets[at + 2 :]
+    seen = look(changed)
+    return seen is not None and seen.sound and not any(t.off(changed) for t in seen.sums)
 
 
 def _blamed(octets: bytes, verdicts: Sequence[Verdict]) -> Repair | None:
@@ -91,12 +101,10 @@ def _blamed(octets: bytes, verdicts: Sequence[Verdict]) -> Repair | None:
     verdict = blamed[0]
     span = runs(each(s.octets for s in verdict.blamed))
     for at, word in _words(octets):
-        if at <= span[0][0] and span[-1][1] <= at + 2:
+        if at <= span[0][0] and span[-1][1] <= at + 2 and _fits(octets, at, word):
             changed = octets[:at] + word.to_bytes(2, "big") + octets[at + 2 :]
-            seen = look(changed)
-            if seen is not None and not any(t.off(changed) for t in seen.sums):
-                says = f"octet 0x{at:x}: {octets[at : at + 2].hex()} was sent as {word:04x}"
-                return Repair(says, changed, (verdict.name, "a rule that speaks of this place"))
+            says = f"octet 0x{at:x}: {octets[at : at + 2].hex()} was sent as {word:04x}"
+            return Repair(says, changed, (verdict.name, "a rule that speaks of this place"))
     return None
 
 

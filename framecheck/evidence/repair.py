@@ -35,6 +35,8 @@ _KINDS = 8
 _MOST_EDGES = 48
 _MOST_JUDGED = 6
 """Candidates that are examined in full."""
+_LEAST_SURE = 8.0
+"""Bits of a proof that must come from sums, where the healed frame has any."""
 _GRAVE = ("impossible", "forbidden")
 
 
@@ -93,7 +95,7 @@ def _in_need(
     ):
         return True
     # Nothing speaks of a frame in which no header is known.
-    return all(x.kind in ("ethernet", "payload", "llc") for x in layers)
+    return all(x.kind in ("ethernet", "payload", "llc", "padding") for x in layers)
 
 
 def _case(frame: Frame, layers: Sequence[Layer], host: Host) -> Case:
@@ -140,7 +142,7 @@ def _fit(found: Sequence[Weighed], host: Host) -> list[Weighed]:
     for w in found[:_MOST_JUDGED]:
         if kept and (kept[0].bits - w.bits >= _TIE or w.octets in [k.octets for k in kept]):
             continue
-        if w.unknown or _sound(w.octets, host):
+        if w.unknown or ((w.sure >= _LEAST_SURE or not w.summed) and _sound(w.octets, host)):
             kept.append(w)
     return kept
 

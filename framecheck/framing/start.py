@@ -88,7 +88,7 @@ def _behind_a_head(octets: bytes, known: Known) -> list[Start]:
     found: list[Start] = []
     for at in range(1, min(MOST_HEAD_ROOM, len(octets) - 14) + 1):
         bits = _ethernet(octets[at:], known.addresses)
-        if bits < STRONG:
+        if bits < STRONG or not _typed(octets, at + 12):
             continue
         front = octets[:at]
         name, more = _shape(front, len(octets) - at)
@@ -97,6 +97,12 @@ def _behind_a_head(octets: bytes, known: Known) -> list[Start]:
             continue  # one of so many places looks like this by chance
         found.append(Start(at, "ethernet", bits, (Envelope(name, "head", front),)))
     return found
+
+
+def _typed(octets: bytes, at: int) -> bool:
+    """Whether a type or a length stands there: foreign octets behind a type are no head."""
+    kind = int.from_bytes(octets[at : at + 2], "big")
+    return kind in _KNOWN_TYPES or kind <= len(octets) - at - 2
 
 
 def _shape(front: bytes, rest: int) -> tuple[str, float]:

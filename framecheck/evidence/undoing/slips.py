@@ -17,7 +17,7 @@ def trials(case: Case) -> Iterator[Trial]:
     for at, order, toward, bits in product(case.starts, _ORDERS, _WAYS, range(1, 8)):
         healed = SLIP.undo(case.octets, at=at, bits=bits, toward=toward, order=order)
         place = len(case.octets) - 1 if toward == "later" else at
-        given = {"at": at, "bits": bits, "toward": toward, "order": order}
+        given: dict[str, int | str] = {"at": at, "bits": bits, "toward": toward, "order": order}
         says = _says(at, bits, toward, order)
         yield Trial("slip", given, says, healed, (place,), known=_known(bits, toward, order))
 
