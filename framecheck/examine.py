@@ -86,7 +86,9 @@ class Examiner:
         if not difference and healing and healing.on_the_way:
             difference = _located(healing)
         doubts += healing.doubts
-        wrong = merged((*difference.wrong, *_blamed(verdicts, len(octets))))
+        # A repair of something else takes the blame off a word that only looked wrong.
+        blamed = [] if healing and healing.on_the_way else _blamed(verdicts, len(octets))
+        wrong = merged((*difference.wrong, *blamed))
         bad = merged((*wrong, *difference.extra, *unwritten, *doubtful))
         truth = difference.truth or healing.truth
         worth = classes(octets, verdicts, findings, known_bad=bad, truth=truth)

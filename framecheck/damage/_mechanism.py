@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
+from framecheck.core.shelf import load, modules
 from framecheck.core.span import Range
 
 
@@ -37,6 +38,35 @@ class Place(NamedTuple):
         for start, stop in self.unwritten(len(sent), **parameters):
             received[start:stop] = behind[start:stop]
         return bytes(received)
+
+
+_SHELF = "framecheck.damage"
+
+
+def mechanism(family: str) -> Mechanism:
+    """The mechanism of that family; its file is loaded when it is asked for.
+
+    KeyError for a family that has none: its damage is a place, or is not of one frame.
+    """
+    return _only(family, Mechanism)
+
+
+def place(family: str) -> Place:
+    """The place of that family. KeyError for a family that is none."""
+    return _only(family, Place)
+
+
+T = TypeVar("T")
+
+
+def _only(family: str, kind: type[T]) -> T:
+    module = family.replace("-", "_")
+    if module not in modules(_SHELF):
+        raise KeyError(family)
+    try:
+        return load(_SHELF, module, kind)[0]
+    except LookupError:
+        raise KeyError(family) from None
 
 
 def nothing(length: int, **parameters: object) -> tuple[Range, ...]:

@@ -17,6 +17,8 @@ _PROTOCOLS = (17, 6, 1, 2)
 _FLAGS = (0x4000, 0x0000)
 _HEADER = 20
 _ALL = 0xFF
+_MOST_SPENT = 8
+"""Bits of a sum that may go into lost octets: the rest confirms them."""
 
 
 class Completed(NamedTuple):
@@ -34,7 +36,7 @@ class Completed(NamedTuple):
 class _Draft:
     """A frame in the making."""
 
-    __slots__ = ("bits", "guessed", "known", "lost", "octets", "spent")
+    __slots__ = ("bits", "guessed", "known", "lost", "octets", "solved", "spent")
 
     def __init__(self, octets: bytes, lost: tuple[int, ...], known: int) -> None:
         self.octets = bytearray(octets)
@@ -42,6 +44,7 @@ class _Draft:
         self.known = known
         self.spent: dict[str, int] = {}
         self.guessed: set[int] = set()
+        self.solved: dict[str, set[int]] = {}
         self.bits = 0.0
 
     def copy(self) -> _Draft:
@@ -49,6 +52,7 @@ class _Draft:
         other = _Draft(bytes(self.octets), tuple(self.lost), self.known)
         other.spent, other.bits = dict(self.spent), self.bits
         other.guessed = set(self.guessed)
+        other.solved = {name: set(places) for name, places in self.solved.items()}
         return other
 
     def put(self, at: int, value: int) -> bool:
@@ -94,8 +98,17 @@ def complete(octets: bytes, lost: tuple[int, ...], known: int, host: Host) -> It
                 continue
             _link(draft, host)
             _padding(draft)
-            unknown = tuple(sorted(draft.lost))
+            unknown = tuple(sorted(draft.lost | _unconfirmed(draft)))
             yield Completed(bytes(draft.octets), unknown, draft.spent, draft.bits)
+
+
+def _unconfirmed(draft: _Draft) -> set[int]:
+    """What was put back from a sum that has nothing left to confirm it with.
+
+    Another damage anywhere in that sum would have given other octets, and nobody would know.
+    """
+    spent = [name for name, bits in draft.spent.items() if bits > _MOST_SPENT]
+    return {i for name in spent for i in draft.solved.get(name, ())}
 
 
 def _typed(draft: _Draft) -> Iterator[_Draft]:
@@ -201,6 +214,7 @@ def _solved(draft: _Draft, total: Sum) -> bool:
             return False
         spent += 8 - draft.known.bit_count()
     draft.spent[total.name] = draft.spent.get(total.name, 0) + spent
+    draft.solved.setdefault(total.name, set()).update(gone)
     return word == 0
 
 

@@ -21,7 +21,7 @@ _FCS_SIZE = 4
 
 
 class Weighed(NamedTuple):
-    """A trial that nothing speaks against."""
+    """A trial whose lengths can be."""
 
     trial: Trial
     octets: bytes
@@ -33,12 +33,16 @@ class Weighed(NamedTuple):
     proved_by: tuple[str, ...]
     sure: float
     """Of the bits, those of sums alone."""
+    structure: float
+    """Of the bits, those of constants and lengths."""
+    holds: bool
+    """Whether every sum holds."""
     summed: bool
     """Whether the healed frame has a sum at all."""
 
 
 def weigh(case: Case, trial: Trial, base: Quick | None, held: frozenset[str]) -> Iterator[Weighed]:
-    """The trial with its lost octets put back, in each way in which every sum holds.
+    """The trial with its lost octets put back, in each way in which all lengths can be.
 
     ``base``: the frame as it stands; ``held``: the sums that hold in it already.
     """
@@ -59,26 +63,24 @@ def weigh(case: Case, trial: Trial, base: Quick | None, held: frozenset[str]) ->
         seen = look(done.octets)
         if seen is None or not seen.sound or not _ends_right(trial, seen, done.octets, base):
             continue
+        structure = seen.bits + done.bits
+        structure += destination_bits(done.octets, seen, done.unknown, case.host)
         found = list(proof)
+        holds = True
         if case.tail and not done.unknown:
-            if agrees < 0 or not _fcs_holds(trial, done.octets, whole):
-                continue
+            holds = _fcs_holds(trial, done.octets, whole)
             found.append(("fcs", agrees))
         for total in seen.sums:
             if any(total.weight(i) for i in done.unknown):
                 continue
-            if total.off(done.octets):
-                break
+            holds = holds and not total.off(done.octets)
             if total.name not in held:
-                worth = _SUM - done.spent.get(total.name, 0)
-                found.append((total.name, worth))
-        else:
-            sure = sum(b for _, b in found)
-            bits = sure + seen.bits - (base.bits if base is not None else 0.0) + done.bits
-            bits += destination_bits(done.octets, seen, done.unknown, case.host)
-            names = tuple(n for n, b in found if b > 0)
-            summed = bool(seen.sums)
-            yield Weighed(trial, done.octets, done.unknown, bits, names, sure, summed)
+                found.append((total.name, _SUM - done.spent.get(total.name, 0)))
+        sure = sum(b for _, b in found)
+        bits = sure + structure - (base.bits if base is not None else 0.0)
+        names = tuple(n for n, b in found if b > 0)
+        summed = bool(seen.sums)
+        yield Weighed(trial, done.octets, done.unknown, bits, names, sure, structure, holds, summed)
 
 
 def _ends_right(trial: Trial, seen: Quick, octets: bytes, base: Quick | None) -> bool:
@@ -87,7 +89,7 @@ def _ends_right(trial: Trial, seen: Quick, octets: bytes, base: Quick | None) ->
 
 
 def _fcs_agrees(trial: Trial, start: int) -> float:
-    """Bits of the FCS that arrived, -1 when none did."""
+    """Bits of the FCS that arrived."""
     gone = [i for i in trial.lost if i >= start]
     return _FCS - sum(8 - trial.known.bit_count() for _ in gone)
 

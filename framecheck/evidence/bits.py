@@ -7,7 +7,7 @@ leaves as many candidates as it covers words; they are counted, not chosen from.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from math import log2
 
 from framecheck.core import sums
@@ -21,12 +21,17 @@ from framecheck.evidence.classes import narrowed
 _FCS_SIZE = 4
 
 
-def healed(frame: Frame, verdicts: Sequence[Verdict]) -> Repair | None:
-    """The frame healed of one flipped bit or one wrong word, when that is beyond doubt."""
+def healed(
+    frame: Frame, verdicts: Sequence[Verdict], sound: Callable[[bytes], bool]
+) -> Repair | None:
+    """The frame healed of one flipped bit or one wrong word, when that is beyond doubt.
+
+    ``sound``: whether nothing speaks against a frame.
+    """
     fcs = frame.fcs
     if fcs is not None and len(fcs) == _FCS_SIZE:
         return _flipped(frame.octets, fcs) or _word(frame.octets, fcs)
-    return _blamed(frame.octets, verdicts)
+    return _blamed(frame.octets, verdicts, sound)
 
 
 def _flipped(octets: bytes, fcs: bytes) -> Repair | None:
@@ -92,20 +97,33 @@ def _fits(octets: bytes, at: int, word: int) -> bool:
     return seen is not None and seen.sound and not any(t.off(changed) for t in seen.sums)
 
 
-def _blamed(octets: bytes, verdicts: Sequence[Verdict]) -> Repair | None:
+def _blamed(
+    octets: bytes, verdicts: Sequence[Verdict], sound: Callable[[bytes], bool]
+) -> Repair | None:
     """The one word at which a failing sum and another rule point."""
-    failing = [v for v in verdicts if v.outcome == "mismatch"]
-    blamed = [v for v in failing if v.blamed]
-    if len(blamed) != 1 or not blamed[0].says:
+    blamed = [v for v in verdicts if v.outcome == "mismatch" and v.blamed and v.says]
+    if len(blamed) != 1:
         return None
     verdict = blamed[0]
     span = runs(each(s.octets for s in verdict.blamed))
+    found = []
     for at, word in _words(octets):
-        if at <= span[0][0] and span[-1][1] <= at + 2 and _fits(octets, at, word):
-            changed = octets[:at] + word.to_bytes(2, "big") + octets[at + 2 :]
-            says = f"octet 0x{at:x}: {octets[at : at + 2].hex()} was sent as {word:04x}"
-            return Repair(says, changed, (verdict.name, "a rule that speaks of this place"))
-    return None
+        if at <= span[0][0] and span[-1][1] <= at + 2:
+            # Both 0000 and FFFF heal alike: the rules have to tell them apart.
+            for value in (word,) if word else (0, 0xFFFF):
+                changed = octets[:at] + value.to_bytes(2, "big") + octets[at + 2 :]
+                with_fcs = sums.fcs_holds(changed)
+                changed = changed[:-_FCS_SIZE] if with_fcs else changed
+                if _as_long_as_it_says(changed) and sound(changed):
+                    says = f"octet 0x{at:x}: {octets[at : at + 2].hex()} was sent as {value:04x}"
+                    by = (verdict.name, "fcs" if with_fcs else "a rule that speaks of this place")
+                    found.append(Repair(says, changed, by))
+    return found[0] if len(found) == 1 else None
+
+
+def _as_long_as_it_says(octets: bytes) -> bool:
+    seen = look(octets)
+    return seen is not None and seen.fits(len(octets))
 
 
 def open_(octets: bytes, verdicts: Sequence[Verdict]) -> tuple[Doubt, ...]:

@@ -21,6 +21,7 @@ from framecheck.evidence import bits as single
 from framecheck.evidence._quick import look
 from framecheck.evidence._trial import Case, Trial
 from framecheck.evidence._weigh import Weighed, weigh
+from framecheck.evidence.short import short
 from framecheck.evidence.undoing import moved, orders, slips
 from framecheck.framing import STRONG, starts
 from framecheck.judging import judge
@@ -30,6 +31,8 @@ ENOUGH = 12.0
 """Bits of evidence, all tries taken off, that make a proof: 1 in 4,096 frames by chance."""
 _TIE = 6.0
 """Bits by which one repair must lead another before that is no longer worth a word."""
+_LINK = 12
+"""Octets of the addresses of the link, which no sum covers."""
 _KINDS = 8
 """Kinds of damage that are tried: each pays for the others too."""
 _MOST_EDGES = 48
@@ -71,15 +74,22 @@ def heal(
     if not _in_need(frame, layers, verdicts, findings):
         return Healing()
     octets = frame.octets
-    one = single.healed(frame, verdicts)
+    one = single.healed(frame, verdicts, lambda o: _sound(o, host))
     if one is not None:
-        wrong = runs(i for i, (a, b) in enumerate(zip(octets, one.octets, strict=True)) if a != b)
-        by_fcs = "fcs" in one.proved_by
-        return Healing(one, wrong, truth=tuple(one.octets), on_the_way=by_fcs)
+        return _in_place(octets, one)
     found = _proven(_case(frame, layers, host), host)
     if found:
         return _told(octets, found)
-    return Healing(doubts=single.open_(octets, verdicts))
+    return Healing(doubts=short(octets) or single.open_(octets, verdicts))
+
+
+def _in_place(octets: bytes, one: Repair) -> Healing:
+    """A repair that moves nothing; octets behind its end are an FCS that was left on."""
+    wrong = runs(i for i, (a, b) in enumerate(zip(octets, one.octets, strict=False)) if a != b)
+    end = len(one.octets)
+    extra = ((end, len(octets)),) if end < len(octets) else ()
+    truth = (*one.octets, *([None] * (len(octets) - end)))
+    return Healing(one, wrong, extra, truth=truth, on_the_way="fcs" in one.proved_by)
 
 
 def _in_need(
@@ -105,7 +115,7 @@ def _case(frame: Frame, layers: Sequence[Layer], host: Host) -> Case:
     fields = {f.start >> 3 for x in layers if not x.quoted for f in x.fields if not f.start & 7}
     held = _held_up_to(octets)
     edges = sorted(e for e in {0, 6, 12, 14} | heads | fields if e >= held or e < 14)
-    slip = sorted(e for e in {0, 12, 14} | heads | set(range(14, 34)) if e >= held)
+    slip = sorted(e for e in {0} | heads | set(range(14, 34)) if e >= held)
     return Case(octets, len(fcs), tuple(edges[:_MOST_EDGES]), tuple(slip), host)
 
 
@@ -123,6 +133,7 @@ def _proven(case: Case, host: Host) -> list[Weighed]:
     base = look(case.octets)
     held = frozenset(t.name for t in base.sums if not t.off(case.octets)) if base else frozenset()
     found: list[Weighed] = []
+    best = 0.0
     for shelf in (orders.trials, moved.trials, slips.trials):
         tries = 0
         kind: list[Weighed] = []
@@ -131,9 +142,20 @@ def _proven(case: Case, host: Host) -> list[Weighed]:
             if trial.octets != case.octets:
                 kind += weigh(case, trial, base, held)
         cost = log2(max(1, tries) * _KINDS)
-        found += [w._replace(bits=w.bits - cost) for w in kind if w.bits - cost >= ENOUGH]
+        best = max([best, *(w.structure for w in kind)])
+        kind = [w._replace(bits=w.bits - cost) for w in kind if w.holds]
+        found += [w for w in kind if w.bits >= ENOUGH]
+    # Where another reading shows more structure, and its sums fail, there are two damages.
+    found = [w for w in found if w.structure >= best - _TIE]
     found.sort(key=lambda w: (-w.bits, bool(w.unknown)))
     return _fit(found, host)
+
+
+def _alike(w: Weighed, other: Weighed) -> bool:
+    """Whether two losses differ only in where the addresses of the link were hit."""
+    same = w.trial.family == other.trial.family == "delete"
+    k, at = w.trial.parameters["k"] if same else 0, other.trial.parameters.get("at", _LINK)
+    return same and k == other.trial.parameters["k"] and bool(w.unknown) and int(at) < _LINK
 
 
 def _fit(found: Sequence[Weighed], host: Host) -> list[Weighed]:
@@ -162,7 +184,7 @@ def _told(octets: bytes, found: Sequence[Weighed]) -> Healing:
     """The record of what was found: one repair, or a doubt that names those that heal alike."""
     best = found[0]
     others = found[1:]
-    if others:
+    if not all(_alike(best, o) for o in others):
         return Healing(doubts=(_both(best, others),))
     trial = best.trial._replace(octets=best.octets)
     truth = trial.truth(len(octets))
@@ -176,7 +198,7 @@ def _told(octets: bytes, found: Sequence[Weighed]) -> Healing:
         back = _sent_at(trial, len(octets))
         wrong = runs(i for a, b in wrong for i in range(a, b) if back.get(i) not in unknown)
         truth = tuple(None if back.get(i) in unknown else t for i, t in enumerate(truth))
-        doubt = Doubt("what happened", f"{trial.says} {_proof(best)}", _not_told(best))
+        doubt = Doubt("what happened", f"{trial.says} {_proof(best)}", _not_told(best, others))
         return Healing(None, wrong, extra, trial.missing, moves, truth, (doubt,))
     repair = Repair(f"{trial.says} {_proof(best)}", best.octets, best.proved_by or (_HEADER,))
     return Healing(repair, wrong, extra, trial.missing, moves, truth)
@@ -194,11 +216,12 @@ def _both(best: Weighed, others: Sequence[Weighed]) -> Doubt:
     return Doubt("what happened", f"{best.trial.says} {_proof(best)}", " or ".join(said))
 
 
-def _not_told(w: Weighed) -> str:
+def _not_told(w: Weighed, others: Sequence[Weighed]) -> str:
     names = ", ".join(
         f"0x{a:x}" if b - a == 1 else f"0x{a:x} to 0x{b - 1:x}" for a, b in runs(w.unknown)
     )
-    return f"the same at a place near by; nothing tells what was lost of sent octets {names}"
+    elsewhere = " or ".join(o.trial.says for o in others) or "the same at a place near by"
+    return f"{elsewhere}; nothing tells what was lost of sent octets {names}"
 
 
 def _behind(trial: Trial, w: Weighed, length: int) -> tuple[Range, ...]:

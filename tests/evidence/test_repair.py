@@ -1,57 +1,179 @@
-"""A frame whose octets came in another order is healed, and the sums prove it."""
+"""One damage undone: a frame is healed where its sums prove it, and nothing is claimed elsewhere.
 
-from pathlib import Path
+The frames are recordings of real stacks. What is damaged here is damaged by the test's own
+arithmetic; ``tests.trials.repair`` measures many more.
+"""
 
-import dpkt
+from zlib import crc32
+
 import pytest
 
 import framecheck
+from framecheck.core.finding import Host
+from framecheck.core.sheet import FrameRecord
 from framecheck.damage import ORDERS
-from framecheck.evidence import reordered
-
-TRAFFIC = Path(__file__).parents[2] / "vectors" / "traffic" / "offload-off.pcap"
-
-
-def frames() -> list[bytes]:
-    with TRAFFIC.open("rb") as file:
-        return [octets for _, octets in dpkt.pcap.Reader(file)]
-
+from tests.trials.repair import SETTLED, examined, frames, outcome, trials
 
 FRAMES = frames()
-SUMMED = [f for f in FRAMES if f[12:14] == b"\x08\x00"]
+LONG = next(f for f in FRAMES if f[23] == 17 and len(f) > 300)
+SEGMENT = next(f for f in FRAMES if f[23] == 6 and 100 < len(f) < 200)
+
+
+def check(octets: bytes) -> FrameRecord:
+    rows = [f"{i:04x}: {octets[i : i + 16].hex(' ')}" for i in range(0, len(octets), 16)]
+    text = f"net: received {len(octets)} octets\n" + "\n".join(rows) + "\nnet: end\n"
+    (frame,) = framecheck.check(text).frames
+    return frame
+
+
+def each(ranges: tuple[tuple[int, int], ...]) -> set[int]:
+    return {i for a, b in ranges for i in range(a, b)}
 
 
 @pytest.mark.parametrize("order", ORDERS, ids=lambda o: o.name)
-def test_an_order_undoes_itself(order) -> None:  # type: ignore[no-untyped-def]
+def test_frames_are_healed_of_a_reordering(order) -> None:  # type: ignore[no-untyped-def]
     for octets in FRAMES[:40]:
-        assert order.change(order.change(octets)) == octets
-        assert len(order.change(octets)) == len(octets)
-
-
-@pytest.mark.parametrize("order", ORDERS, ids=lambda o: o.name)
-def test_every_summed_frame_is_healed_of_it(order) -> None:  # type: ignore[no-untyped-def]
-    for octets in SUMMED:
-        repair = reordered(order.change(octets))
+        repair = examined(order.change(octets)).repair
         assert repair is not None
         assert repair.octets == octets
         assert repair.says.startswith(order.says)
 
 
-def test_sound_frames_are_not_repaired() -> None:
+def test_sound_frames_are_neither_repaired_nor_doubted() -> None:
     for octets in FRAMES:
-        assert reordered(octets) is None
+        record = examined(octets)
+        assert record.repair is None
+        assert not record.doubts
+        assert record.state == "sound"
 
 
 def test_the_check_says_what_happened_and_which_octets_it_changed() -> None:
-    sent = SUMMED[0]
-    octets = ORDERS[0].change(sent)
-    rows = [f"{i:04x}: {octets[i : i + 16].hex(' ')}" for i in range(0, len(octets), 16)]
-    text = f"net: received {len(octets)} octets\n" + "\n".join(rows) + "\nnet: end\n"
+    octets = ORDERS[0].change(LONG)
 
-    (frame,) = framecheck.check(text).frames
+    frame = check(octets)
 
-    assert frame.state == "damaged"
+    assert (frame.state, frame.broken_by) == ("damaged", "transfer")
     assert frame.repair is not None
-    assert frame.repair.octets == sent
-    wrong = {i for a, b in frame.wrong for i in range(a, b)}
-    assert wrong == {i for i, (a, b) in enumerate(zip(octets, sent, strict=True)) if a != b}
+    assert frame.repair.octets == LONG
+    assert set(frame.repair.proved_by) == {"ipv4-header-checksum", "udp-checksum"}
+    assert each(frame.wrong) == {i for i, o in enumerate(octets) if o != LONG[i]}
+
+
+def test_inserted_octets_are_extra_and_what_follows_was_sent_further_in_front() -> None:
+    frame = check(LONG[:34] + b"\x99\x88\x77" + LONG[34:])
+
+    assert frame.repair is not None
+    assert frame.repair.octets == LONG
+    assert frame.extra == ((34, 37),)
+    assert frame.moves == ((37, len(LONG) - 34, 34),)
+    assert not frame.wrong
+    assert not frame.missing
+
+
+def test_a_lost_type_is_put_back_and_counted_as_missing() -> None:
+    record = examined(SEGMENT[:12] + SEGMENT[14:])
+
+    assert record.repair is not None
+    assert record.repair.octets == SEGMENT
+    assert record.missing == ((12, 2),)
+    assert record.moves == ((12, len(SEGMENT) - 14, 14),)
+    assert (record.state, record.broken_by) == ("damaged", "transfer")
+
+
+def test_lost_address_octets_are_named_and_not_invented() -> None:
+    record = examined(SEGMENT[3:])
+
+    assert record.repair is None
+    assert record.missing == ((0, 3),)
+    assert any("3 octets lost in front of octet 0x0" in d.says for d in record.doubts)
+
+
+def test_the_host_tells_what_the_lost_address_octets_were() -> None:
+    record = examined(SEGMENT[3:], Host(mac=SEGMENT[:6]))
+
+    assert record.repair is not None
+    assert record.repair.octets == SEGMENT
+
+
+def test_a_broadcast_tells_them_too() -> None:
+    sent = next(f for f in FRAMES if f[:6] == b"\xff" * 6 and f[30:34] == b"\xff" * 4)
+
+    record = examined(sent[4:])
+
+    assert record.repair is not None
+    assert record.repair.octets == sent
+
+
+def test_lost_ports_are_two_octets_more_than_one_sum_can_tell() -> None:
+    record = examined(LONG[:34] + LONG[38:])
+
+    assert record.repair is None
+    assert any("4 octets lost in front of octet 0x22" in d.says for d in record.doubts)
+
+
+def test_one_wrong_word_is_found_where_sum_and_fcs_agree() -> None:
+    octets = LONG[:120] + b"\x12\x34" + LONG[122:] + crc32(LONG).to_bytes(4, "little")
+
+    record = examined(octets, fcs_on=True)
+
+    assert record.repair is not None
+    assert record.repair.octets == LONG
+    assert set(record.repair.proved_by) == {"fcs", "udp-checksum"}
+    assert each(record.wrong) <= {120, 121}
+
+
+def test_a_sum_alone_leaves_many_words_and_says_how_many() -> None:
+    octets = bytearray(LONG)
+    octets[120] ^= 0x08
+
+    record = examined(bytes(octets))
+
+    assert record.repair is None
+    assert not record.wrong
+    (doubt,) = record.doubts
+    assert "one flipped bit, bit 3 of one of" in doubt.other
+    assert "one wrong 16-bit word, one of" in doubt.other
+
+
+def test_two_sums_that_are_off_alike_convict_what_they_share() -> None:
+    """A wrong address word is in the header's sum and in the pseudo-header (RFC 768)."""
+    octets = bytearray(SEGMENT)
+    octets[29] ^= 0x10
+
+    record = examined(bytes(octets))
+
+    assert each(record.suspect) == set(range(26, 34))
+
+
+def test_two_sums_that_are_off_otherwise_convict_all_that_they_cover() -> None:
+    octets = bytearray(LONG)
+    octets[24] ^= 0x10
+    octets[120] ^= 0x01
+
+    record = examined(bytes(octets))
+
+    assert {24, 120} <= each(record.suspect)
+
+
+def test_a_sum_that_holds_inside_clears_its_octets() -> None:
+    octets = bytearray(LONG)
+    octets[120] ^= 0x08
+
+    record = examined(bytes(octets))
+
+    assert set(range(14, 34)) <= each(record.proven)
+    assert not each(record.suspect) & set(range(14, 34))
+
+
+@pytest.mark.parametrize("kind", SETTLED)
+def test_what_the_evidence_can_settle_is_named(kind: str) -> None:
+    found = [outcome(sent, damage, record) for sent, damage, record in trials(kind, 12, 7)]
+
+    assert sum(o.right for o in found) >= 0.9 * len(found)
+    assert not any(o.wrong for o in found)
+
+
+@pytest.mark.parametrize("kind", ["random octets", "residue at the end", "two damages"])
+def test_what_no_repair_knows_is_not_repaired(kind: str) -> None:
+    for sent, damage, record in trials(f"unknown: {kind}", 12, 7):
+        assert not outcome(sent, damage, record).wrong

@@ -31,6 +31,7 @@ from framecheck.framing import learn, unwrap
 
 FOLDER = Path(__file__).parents[2] / "vectors/traffic"
 RECORDINGS = ("offload-off.pcap", "rare.pcap", "tagged.pcapng", "losses.pcapng")
+NOBODY = Host()
 SETTLED = (
     "swap",
     "slip",
@@ -281,11 +282,13 @@ class Outcome(NamedTuple):
     """A repair is stated, and its octets are not what was sent."""
 
 
-def examined(received: bytes) -> FrameRecord:
-    """The record of one dump that holds these octets."""
+def examined(received: bytes, host: Host = NOBODY, fcs_on: bool = False) -> FrameRecord:
+    """The record of one dump that holds these octets; ``fcs_on``: others of the log carry one."""
     dump = Dump(received, Places(()))
-    ((frame, layers),) = unwrap(dump, learn([dump]))
-    return Examiner(None, None, Host(), False).examine(1, "trial", frame, layers)
+    traits = learn([dump])
+    traits.fcs_on = traits.fcs_on or fcs_on
+    ((frame, layers),) = unwrap(dump, traits)
+    return Examiner(None, None, host, False).examine(1, "trial", frame, layers)
 
 
 def outcome(sent: bytes, damage: Damage, record: FrameRecord) -> Outcome:
