@@ -146,18 +146,13 @@ def open_(octets: bytes, verdicts: Sequence[Verdict]) -> tuple[Doubt, ...]:
         ]
     said = []
     if places:
-        at = runs(sorted(p for p, _ in places))
-        said.append(
-            f"one flipped bit, bit {places[0][1]} of {_one_of(len(places), 'octet')} {_spread(at)}"
-        )
+        spread = _spread(runs(sorted(p for p, _ in places)))
+        which = _one_of(len(places), "octet")
+        said.append(f"one flipped bit (bit {places[0][1]} of {which} {spread})")
     if words:
-        at = runs(sorted(i for p, _ in words for i in (p, p + 1)))
-        said.append(f"one wrong 16-bit word, {_one_of(len(words), 'word')} {_spread(at)}")
-    if not said:
-        return ()
-    return (
-        Doubt("what changed", "not settled, the sum fits more than one change", "; or ".join(said)),
-    )
+        spread = _spread(runs(sorted(i for p, _ in words for i in (p, p + 1))))
+        said.append(f"one wrong 16-bit word ({_one_of(len(words), 'word')} {spread})")
+    return (Doubt("what changed", "unknown", " or ".join(said)),) if said else ()
 
 
 def _one_of(n: int, thing: str) -> str:

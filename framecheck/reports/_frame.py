@@ -10,10 +10,16 @@ from framecheck.reports import _why
 from framecheck.reports._octets import octets_of
 from framecheck.reports._page import INDENT, Ink, columns, safe, wrap
 from framecheck.reports._words import counted, fate_in_words, name_of, where
+from framecheck.reports._worth import strip
 
 
-def block(record: FrameRecord, options: ReportOptions, ink: Ink) -> Iterator[str]:
-    """The lines about one frame, with an empty one in front."""
+def block(
+    record: FrameRecord, options: ReportOptions, ink: Ink, legend: bool = False
+) -> Iterator[str]:
+    """The lines about one frame, with an empty one in front.
+
+    ``legend``: whether to say what the marks of the strip mean.
+    """
     yield ""
     yield from _title(record, options, ink)
     fate, source = fate_in_words(record)
@@ -24,6 +30,8 @@ def block(record: FrameRecord, options: ReportOptions, ink: Ink) -> Iterator[str
     yield ""
     yield from _why.reasons(record, options, ink)
     yield from _why.labelled("sums", _why.sums(record), options)
+    if record.state == "damaged":
+        yield from strip(record, options, ink, legend)
     yield from _why.labelled("proven", _why.proven(record), options)
     yield from _why.labelled("doubt", _why.doubts(record, options), options)
     if options.show_all:

@@ -89,7 +89,11 @@ def _legend(record: FrameRecord, used: set[str], options: ReportOptions) -> Iter
 
 def _wrong(record: FrameRecord) -> str:
     known = record.reference is not None
-    return "wrong, other than what was sent" if known else "wrong, by the arithmetic of a sum"
+    if known:
+        return "wrong, other than what was sent"
+    healed = record.repair is not None or record.moves
+    by = "other than in the healed frame" if healed else "by the arithmetic of a sum"
+    return f"wrong, {by}"
 
 
 def _named(record: FrameRecord) -> str:

@@ -35,7 +35,7 @@ def write(
     broken, sound = Spool(), Spool()
     advice = Advice(options)
     tallies: dict[str, Tally] = {}
-    notes = 0
+    notes, legend = 0, True
     try:
         for record in frames:
             first = record.input not in tallies
@@ -46,7 +46,8 @@ def write(
             if options.only_damaged and record.state != "damaged":
                 continue
             if record.state != "sound" or options.show_all:
-                broken.write(_lines(block(record, options, ink)))
+                broken.write(_lines(block(record, options, ink, legend)))
+                legend = legend and record.state != "damaged"
             else:
                 notes += sum(f.certainty in NOTES for f in record.findings)
                 if title or not sound.length:

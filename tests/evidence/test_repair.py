@@ -131,8 +131,8 @@ def test_a_sum_alone_leaves_many_words_and_says_how_many() -> None:
     assert record.repair is None
     assert not record.wrong
     (doubt,) = record.doubts
-    assert "one flipped bit, bit 3 of one of" in doubt.other
-    assert "one wrong 16-bit word, one of" in doubt.other
+    assert "one flipped bit (bit 3 of one of" in doubt.other
+    assert "one wrong 16-bit word (one of" in doubt.other
 
 
 def test_two_sums_that_are_off_alike_convict_what_they_share() -> None:
