@@ -22,7 +22,7 @@ from framecheck.framing import content, learn, unwrap
 from framecheck.laws.gathered import Gathered
 from framecheck.laws.observe import Observer, Sent
 from framecheck.reading import Reader
-from framecheck.sources import CaptureInput, InputError, TextInput, open_input
+from framecheck.sources import CaptureInput, InputError, TextInput, open_input, open_inputs
 
 PRELUDE = 64
 """Dumps of an input that are read before the first is judged."""
@@ -44,6 +44,8 @@ class Settings(NamedTuple):
     """Whether suspicious findings damage a frame."""
     law: bool = False
     """Whether the law is asked for: it is then looked for however few frames are damaged."""
+    match: str | None = None
+    """A pattern that files of folders and archives must fit, or None."""
 
 
 class Text(NamedTuple):
@@ -71,15 +73,25 @@ class Run:
 
     def __iter__(self) -> Iterator[FrameRecord]:
         for given in self._names:
-            record = InputRecord(given.name if isinstance(given, Text) else given)
-            self._inputs.append(record)
-            try:
-                source = given if isinstance(given, Text) else open_input(given)
-            except InputError as error:
-                record.error = str(error)
+            if isinstance(given, Text):
+                yield from self._examined(given, self._opened(given.name))
                 continue
-            yield from self._examined(source, record)
+            for found in open_inputs(given, self._settings.match):
+                record = self._opened(found.name)
+                if found.input is not None:
+                    yield from self._examined(found.input, record)
+                else:
+                    record.error = str(found.error)
         self._done = True
+
+    def _opened(self, name: str) -> InputRecord:
+        self._inputs.append(InputRecord(name))
+        return self._inputs[-1]
+
+    @property
+    def match(self) -> str | None:
+        """The pattern that files of folders and archives must fit, or None."""
+        return self._settings.match
 
     def totals(self) -> Totals:
         """Inputs, tally and laws. Raises RuntimeError before the last frame is through."""
@@ -134,7 +146,8 @@ def check_inputs(
     """Examine inputs one after another.
 
     Args:
-        inputs: paths (``-`` is the standard input), or texts that are at hand.
+        inputs: paths, folders, patterns, archives, URLs (``-`` is the standard input), or texts
+            that are at hand.
         settings: what is known about the run.
 
     Returns:

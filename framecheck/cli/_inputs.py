@@ -13,13 +13,31 @@ if TYPE_CHECKING:
     from framecheck.run import Run
 
 
-def pieces(run: Run, report: Report, options: ReportOptions) -> Iterator[str]:
+def write(run: Run, report: Report, options: ReportOptions, output: str | None) -> None:
+    """The report on standard output or into a file; a terminal hears how far a long run is."""
+    from framecheck.cli._door import write_whole
+    from framecheck.cli._progress import watched
+
+    busy = not output and report.streams and sys.stdout.isatty()
+    frames = iter(run) if busy else watched(run, options.inputs, run.match)
+    parts = _pieces(run, frames, report, options)
+    if output:
+        write_whole(output, parts)
+    else:
+        for piece in parts:
+            sys.stdout.write(piece)
+    sys.stdout.flush()
+
+
+def _pieces(
+    run: Run, examined: Iterator[FrameRecord], report: Report, options: ReportOptions
+) -> Iterator[str]:
     """The report, or nothing at all when no input could be opened."""
     begun = False
 
     def frames() -> Iterator[FrameRecord]:
         nonlocal begun
-        for record in run:
+        for record in examined:
             begun = True
             yield record
 

@@ -18,6 +18,7 @@ REPORTS = "framecheck.reports"
     "could not be read, no frame found, or no way to tell.",
 )
 @click.argument("inputs", nargs=-1, metavar="[INPUT]...")
+@click.option("--match", metavar="PATTERN", help="Of folders and archives, only files that fit.")
 @click.option("--sent", metavar="CAPTURE", help="What was sent: a capture or a hex log.")
 @click.option(
     "--fill",
@@ -35,6 +36,7 @@ REPORTS = "framecheck.reports"
 @click.option("--strict", is_flag=True, help="Suspicious frames count as damaged.")
 def command(
     inputs: tuple[str, ...],
+    match: str | None,
     sent: str | None,
     fill: str | None,
     host: str | None,
@@ -46,19 +48,20 @@ def command(
 ) -> int:
     """What did the board receive, is it right, and if not, which octets are wrong?
 
-    INPUT is a console log, - for standard input, or a capture (pcap, pcapng). Offsets are hex,
-    counts decimal; lines and columns are those of the log.
+    INPUT is a console log, - for standard input, or a capture (pcap, pcapng); compressed, in an
+    archive, in a folder, a pattern, or a URL. Offsets are hex, counts decimal; lines and columns
+    are those of the log.
     """
-    from framecheck.cli._door import columns, in_colour, write_whole
+    from framecheck.cli._door import columns, in_colour
     from framecheck.cli._host import host as described
-    from framecheck.cli._inputs import pieces, told, waiting
+    from framecheck.cli._inputs import told, waiting, write
     from framecheck.core.report import Report, ReportOptions
     from framecheck.core.shelf import load
     from framecheck.run import Settings, check_inputs
 
     # An input that is named twice is read once: a second look tells nothing new.
     names = tuple(dict.fromkeys(inputs)) or waiting("check")
-    run = check_inputs(names, Settings(sent, fill, described(host), strict))
+    run = check_inputs(names, Settings(sent, fill, described(host), strict, match=match))
     (chosen,) = load(REPORTS, report, Report)
     options = ReportOptions(
         inputs=names,
@@ -69,11 +72,5 @@ def command(
         fill=fill,
         sent=sent,
     )
-    parts = pieces(run, chosen, options)
-    if output:
-        write_whole(output, parts)
-    else:
-        for piece in parts:
-            sys.stdout.write(piece)
-    sys.stdout.flush()
+    write(run, chosen, options, output)
     return told(run.totals(), chosen.tells and not output)

@@ -46,9 +46,9 @@ def command(
     sent (--sent), or what the buffer held before (--fill). One law is looked for that explains
     all of them; what cannot be told apart is said, with the frame to send next.
     """
-    from framecheck.cli._door import columns, complain, in_colour, write_whole
+    from framecheck.cli._door import columns, complain, in_colour
     from framecheck.cli._host import host as described
-    from framecheck.cli._inputs import pieces, told, waiting
+    from framecheck.cli._inputs import told, waiting, write
     from framecheck.core.report import Report, ReportOptions
     from framecheck.core.shelf import load
     from framecheck.reports._law import LAW
@@ -64,13 +64,7 @@ def command(
         fill=fill,
         sent=sent,
     )
-    parts = pieces(run, chosen, options)
-    if output:
-        write_whole(output, parts)
-    else:
-        for piece in parts:
-            sys.stdout.write(piece)
-    sys.stdout.flush()
+    write(run, chosen, options, output)
     said = chosen.tells and not output
     if not said:
         for note in run.totals().law_notes:

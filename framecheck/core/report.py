@@ -25,6 +25,10 @@ class ReportOptions(NamedTuple):
     sent: str | None = None
     """What was sent, as the user named it, for hints about the next command."""
 
+    def names(self, input_name: str) -> bool:
+        """Whether a frame's input has to be named: there are several, or it is of a folder."""
+        return len(self.inputs) > 1 or (bool(self.inputs) and self.inputs[0] != input_name)
+
 
 Write = Callable[[Iterable[FrameRecord], Callable[[], Totals], ReportOptions], Iterator[str]]
 """Frames (each looked at once, as it comes), totals (to be called when they are through)."""
@@ -39,5 +43,7 @@ class Report(NamedTuple):
     write: Write
     tells: bool = False
     """Whether it says in words itself what could not be found."""
+    streams: bool = False
+    """Whether it writes as the frames come, so that nothing else may write to its terminal."""
     always: bool = False
     """Whether it is written even when no input could be opened."""

@@ -43,8 +43,7 @@ def block(
 
 
 def _title(record: FrameRecord, options: ReportOptions, ink: Ink) -> Iterator[str]:
-    several = len(options.inputs) > 1
-    name = f"   {name_of(record.input)}" if several else ""
+    name = f"   {name_of(record.input)}" if options.names(record.input) else ""
     head = f"frame {record.number}{name}   {where(record)}   {counted(len(record.octets), 'octet')}"
     summary = safe(record.summary)
     one = f"{head}   {summary}"

@@ -23,10 +23,10 @@ _MARKS = {
 }
 
 
-def article(record: FrameRecord, name: str, marks: Mapping[int, str], several: bool) -> str:
-    """A frame in full; ``name`` is its anchor, ``marks`` its octets' marks."""
+def article(record: FrameRecord, name: str, marks: Mapping[int, str], named: bool) -> str:
+    """A frame in full: its anchor, its octets' marks, whether its input is named."""
     fate, source = fate_in_words(record)
-    place = where(record) + (f" of {name_of(record.input)}" if several else "")
+    place = where(record) + (f" of {name_of(record.input)}" if named else "")
     return (
         templates()
         .get_template("frame.html")
@@ -158,12 +158,12 @@ def _fields(record: FrameRecord, row: _rows.Line) -> Iterator[str]:
                 yield f"{layer.kind}: {_why.field_said(f)}"
 
 
-def table_row(record: FrameRecord, several: bool) -> str:
+def table_row(record: FrameRecord, named: bool) -> str:
     """A frame in one line."""
     from markupsafe import escape
 
     state = "" if record.state == "sound" else f"{record.state}: "
-    name = f"{name_of(record.input)} " if several else ""
+    name = f"{name_of(record.input)} " if named else ""
     cells = (f"{name}{where(record, short=True)}", len(record.octets), state + safe(record.summary))
     place, length, says = (escape(c) for c in cells)
     return (

@@ -58,6 +58,7 @@ class _Page:
         self._broken += damaged
         if self._options.only_damaged and not damaged:
             return
+        named = self._options.names(record.input)
         marks = _rows.marks(record)
         drawn = _strip.marked(record, (o for o, m in marks.items() if m == "!"))
         if len(self._drawn) < _strip.MOST_COLUMNS:
@@ -67,19 +68,15 @@ class _Page:
         wanted = record.state != "sound" or self._options.show_all
         if wanted and self._full.length < MOST_IN_FULL:
             name = f"frame-{self._seen}"
-            self._full.write(article(record, name, marks, self._several))
+            self._full.write(article(record, name, marks, named))
             self._in_full += 1
             if damaged:
                 self._damaged.append((str(record.number), name))
         elif self._in_table < MOST_IN_TABLE:
             self._in_table += 1
-            self._table.write(table_row(record, self._several))
+            self._table.write(table_row(record, named))
         else:
             self._left_out += 1
-
-    @property
-    def _several(self) -> bool:
-        return len(self._options.inputs) > 1
 
     def pieces(self, end: Totals) -> Iterator[str]:
         """The whole page."""

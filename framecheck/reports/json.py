@@ -200,4 +200,4 @@ def _tally(t: Tally) -> dict[str, Any]:
     }
 
 
-JSON = Report("json", "the whole sheet, for other programs", write)
+JSON = Report("json", "the whole sheet, for other programs", write, streams=True)

@@ -34,16 +34,15 @@ def write(
     """The page in pieces; frames wait in a spool for the answer, which comes first."""
     broken, sound = Spool(), Spool()
     tallies: dict[str, Tally] = {}
-    several = len(options.inputs) > 1
     try:
         for record in frames:
             tallies.setdefault(record.input, Tally()).count(record)
             if options.only_damaged and record.state != "damaged":
                 continue
             if record.state != "sound" or options.show_all:
-                broken.write("\n".join(_frame(record, options, several)) + "\n")
+                broken.write("\n".join(_frame(record, options)) + "\n")
             else:
-                sound.write(_sound(record, several) + "\n")
+                sound.write(_sound(record, options) + "\n")
         end = totals()
         yield "\n".join(_answer(end, tallies)) + "\n"
         yield from broken.read()
@@ -86,14 +85,14 @@ def _of_input(i: InputRecord, tally: Tally) -> str:
     )
 
 
-def _sound(record: FrameRecord, several: bool) -> str:
-    name = f"{plain(name_of(record.input))} " if several else ""
+def _sound(record: FrameRecord, options: ReportOptions) -> str:
+    name = f"{plain(name_of(record.input))} " if options.names(record.input) else ""
     place = f"{name}{where(record, short=True)}"
     return f"| {record.number} | {place} | {len(record.octets)} | {plain(record.summary)} |"
 
 
-def _frame(record: FrameRecord, options: ReportOptions, several: bool) -> Iterator[str]:
-    name = f", {plain(name_of(record.input))}" if several else ""
+def _frame(record: FrameRecord, options: ReportOptions) -> Iterator[str]:
+    name = f", {plain(name_of(record.input))}" if options.names(record.input) else ""
     yield ""
     yield f"### Frame {record.number}{name}, {where(record)}: {plain(record.summary)}"
     yield ""

@@ -234,4 +234,6 @@ def _notification(i: InputRecord) -> dict[str, Any]:
     }
 
 
-SARIF = Report("sarif", "SARIF 2.1.0, results at the characters of the log", write, always=True)
+SARIF = Report(
+    "sarif", "SARIF 2.1.0, results at the characters of the log", write, streams=True, always=True
+)

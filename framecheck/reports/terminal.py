@@ -40,7 +40,7 @@ def write(
         for record in frames:
             first = record.input not in tallies
             tallies.setdefault(record.input, Tally()).count(record)
-            title = name_of(record.input) if first and len(options.inputs) > 1 else ""
+            title = name_of(record.input) if first and options.names(record.input) else ""
             if record.state != "sound":
                 advice.see(record)
             if options.only_damaged and record.state != "damaged":

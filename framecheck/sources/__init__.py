@@ -1,53 +1,94 @@
-"""Where octets come from: a file, standard input or a capture, told apart by their first octets.
+"""Where octets come from: files, standard input, captures, archives, told apart by their octets.
 
-``open_input`` opens one and says which it is; nothing is held in memory but one piece of it.
+``open_input`` opens one and says which it is; ``open_inputs`` also walks folders, patterns and
+archives. Nothing is held in memory but one piece of an input.
 """
 
 from __future__ import annotations
 
-import os
-import stat
-import sys
-from typing import BinaryIO, cast
+from collections.abc import Iterator
+from contextlib import suppress
+from typing import NamedTuple
 
 from framecheck.sources._error import InputError, failed
 from framecheck.sources._stream import Stream
 from framecheck.sources.capture import MAGICS, CaptureInput
+from framecheck.sources.named import fits, names, opened
+from framecheck.sources.packed import members
 from framecheck.sources.text import TextInput
 
-__all__ = ["CaptureInput", "InputError", "TextInput", "open_input"]
+__all__ = ["CaptureInput", "InputError", "Source", "TextInput", "open_input", "open_inputs"]
 
 Input = TextInput | CaptureInput
 
 
-def open_input(name: str) -> Input:
-    """Open a file by its path, or standard input for ``-``; captures are known by their magic.
+class Source(NamedTuple):
+    """One input of several: its name, and the input or why there is none."""
 
-    Raises InputError when there is nothing to read: absent, a directory, not permitted.
+    name: str
+    input: Input | None
+    error: InputError | None = None
+
+
+def open_input(name: str) -> Input:
+    """Open one input: a path, ``-`` for standard input, or a URL; captures by their magic.
+
+    A compressed file is unpacked; of an archive the first member is taken. Raises InputError when
+    there is nothing to read: absent, a directory, not permitted, damaged.
     """
-    stream = Stream(_standard_input() if name == "-" else _file(name))
+    for source in _unpacked(name, opened(name)):
+        if source.input is None:
+            raise source.error or InputError(name, "holds nothing", "give a log or a capture")
+        return source.input
+    raise InputError(name, "is an archive without a file", "give one that holds a log")
+
+
+def open_inputs(name: str, match: str | None = None) -> Iterator[Source]:
+    """All inputs that a name stands for, in the order of their names, opened one at a time.
+
+    ``name``: as for ``open_input``, or a folder, or a pattern with ``*``, ``?``, ``[]``; ``match``:
+    a pattern that files of folders and archives must fit, by their own name or their whole path.
+    What cannot be opened comes as an error and stops none of the others.
+    """
+    for one, wanted in names(name, match):
+        if isinstance(wanted, InputError):
+            yield Source(one, None, wanted)
+            continue
+        try:
+            stream = opened(one)
+        except InputError as error:
+            yield Source(one, None, error)
+            continue
+        yield from _unpacked(one, stream, match)
+
+
+def _unpacked(name: str, stream: Stream, match: str | None = None) -> Iterator[Source]:
+    found = False
+    for member in members(name, stream):
+        if member.error is not None or member.stream is None:
+            found = True
+            yield Source(member.name, None, member.error)
+        elif member.name == name or match is None or fits(member.name, match):
+            found = True
+            yield _told_apart(member.name, member.stream)
+    if not found:
+        what = "is an archive without a file" + (f" that fits {match}" if match else "")
+        yield Source(name, None, InputError(name, what, "give one that holds a log"))
+
+
+def _told_apart(name: str, stream: Stream) -> Source:
     try:
         magic = stream.peek(4)
+    except InputError as error:
+        _quietly_closed(stream)
+        return Source(name, None, error)
     except OSError as error:
+        _quietly_closed(stream)
+        return Source(name, None, failed(name, error))
+    made = CaptureInput(name, stream) if magic in MAGICS else TextInput(name, stream)
+    return Source(name, made)
+
+
+def _quietly_closed(stream: Stream) -> None:
+    with suppress(OSError):
         stream.close()
-        raise failed(name, error) from None
-    return CaptureInput(name, stream) if magic in MAGICS else TextInput(name, stream)
-
-
-def _standard_input() -> BinaryIO:
-    if sys.stdin is None:
-        raise InputError("-", "standard input is closed", "name a file instead")
-    return cast(BinaryIO, sys.stdin.buffer)
-
-
-def _file(name: str) -> BinaryIO:
-    try:
-        if stat.S_ISDIR(os.stat(name).st_mode):
-            raise InputError(name, "is a directory", "name the log or the capture in it")
-        return open(name, "rb")  # closed by the input that is made of it
-    except FileNotFoundError:
-        raise InputError(name, "there is no such file", "check the path") from None
-    except PermissionError:
-        raise InputError(name, "may not be read", "check its permissions") from None
-    except (OSError, ValueError) as error:
-        raise failed(name, error) from None

@@ -41,6 +41,7 @@ def bench(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     (tmp_path / "cut.log").write_text(dumped(_orchard.offer(1)[:100]).rstrip("\n"))
     (tmp_path / "chatter.log").write_text("frost: row 3 at 1.8 C\n" * 5)
     (tmp_path / "empty.log").touch()
+    (tmp_path / "empty").mkdir()
     with (tmp_path / "sent.pcap").open("wb") as file:
         writer = dpkt.pcap.Writer(file)
         for frame in (_orchard.asks(), *(_orchard.offer(0x5EED0000 + n) for n in (1, 2))):
@@ -83,9 +84,10 @@ def test_the_exit_code_is_the_same_in_every_report(
     ("arguments", "says"),
     [
         (["absent.log"], "absent.log: there is no such file; check the path"),
-        (["."], ".: is a directory; name the log or the capture in it"),
+        (["empty"], "empty: is a folder without a file; name the logs or the captures"),
+        (["*.lgo"], "*.lgo: no file fits this pattern; name the logs or the captures"),
         (["--repport", "json"], "no option --repport; did you mean --report?"),
-        (["--report", "xml", "sound.log"], "'xml' is not one of 'json', 'junit', "),
+        (["--report", "xml", "sound.log"], "'xml' is not one of 'html', 'json', "),
         (["--only", "sound", "sound.log"], "'sound' is not"),
         (["--host", "mac=1:2:3", "sound.log"], "mac=1:2:3 is not six octets"),
         (["--host", "ip=1.2.3.256", "sound.log"], "ip=1.2.3.256 is not an IPv4 address"),
