@@ -1,0 +1,45 @@
+"""The two hosts as programs that this machine may or may not be able to run."""
+
+from __future__ import annotations
+
+import shutil
+import subprocess
+import sys
+import tempfile
+from collections.abc import Iterable
+from pathlib import Path
+
+HERE = Path(__file__).parent
+LIBRARY = Path("/usr/include/lwip")
+
+
+def _show(command: list[str], frames: Iterable[bytes]) -> tuple[str, ...] | None:
+    """What a host shows for each frame; None when it cannot run here."""
+    text = "".join(f"{octets.hex()}\n" for octets in frames)
+    done = subprocess.run(command, input=text, capture_output=True, text=True, timeout=300)
+    if done.returncode == 3:
+        return None
+    if done.returncode:
+        raise RuntimeError(f"{command[-1]} left with {done.returncode}: {done.stderr[-2000:]}")
+    seen = tuple(line.strip() for line in done.stdout.split("\n")[:-1])
+    if len(seen) != text.count("\n"):
+        raise RuntimeError(f"{command[-1]} answered {len(seen)} of {text.count(chr(10))} frames")
+    return seen
+
+
+def kernel(frames: Iterable[bytes]) -> tuple[str, ...] | None:
+    """What the kernel of this machine shows; None where it allows no namespace or TAP device."""
+    return _show([sys.executable, str(HERE / "kernel_host.py")], frames)
+
+
+def small(frames: Iterable[bytes]) -> tuple[str, ...] | None:
+    """What the small embedded stack shows; None where it or a compiler is not installed."""
+    compiler = shutil.which("gcc")
+    if compiler is None or not LIBRARY.is_dir():
+        return None
+    with tempfile.TemporaryDirectory() as folder:
+        program = str(Path(folder, "small_host"))
+        source = [str(HERE / "small_host.c"), "-I", str(LIBRARY), "-o", program]
+        libraries = ["-llwip", "-ldl", "-rdynamic"]
+        subprocess.run([compiler, "-O1", *source, *libraries], check=True, timeout=120)
+        return _show([program], frames)
