@@ -113,6 +113,7 @@ def option_rules(kind: str, number: int, where: str) -> tuple[Rule, Rule, Rule, 
         certainty="impossible",
         source=rfc(8200, "4.2"),
         drops="options",
+        lenient="small stacks, which step over all options",
         example=breaking(example_with(number, "010500000000"), ((56, 62),)),
     )
     def option_length(header: Layer, view: View) -> Iterator[Breach]:
@@ -128,6 +129,7 @@ def option_rules(kind: str, number: int, where: str) -> tuple[Rule, Rule, Rule, 
         certainty="impossible",
         source=memory("RFC 2711, RFC 2675, RFC 6275"),
         drops="options",
+        lenient="small stacks, which step over all options",
         example=breaking(example_with(number, f"{sized}0100010100"), ((56, 59),)),
     )
     def option_size(header: Layer, view: View) -> Iterator[Breach]:

@@ -44,8 +44,8 @@ _SUMMED_AT = {
 _LINK = ("ethernet", "vlan", "llc", "snap")
 _OVER_IP = ("icmp", "icmpv6", "igmp", "udp", "tcp")
 _SOLICITATION = 135
-_TRANSPORTS = (frozenset((6, 17, 58)), frozenset((1, 2, 6, 17)))
-"""Numbers that a host knows: over IPv6, over IPv4."""
+_KNOWN = (frozenset((0, 6, 17, 43, 44, 58, 60)), frozenset((1, 2, 6, 17)))
+"""Numbers that a host knows: in IPv6 (RFC 8200 4), in IPv4."""
 _AT = {step: i for i, step in enumerate(STEPS)}
 
 
@@ -57,6 +57,13 @@ class _Turn(NamedTuple):
     """``dropped``, ``cannot tell`` or ``assumed``."""
     name: str | None
     """The rule, or what is assumed."""
+    late: bool = False
+    """Whether it is met only behind the addresses, whatever the place of its step."""
+
+    @property
+    def place(self) -> float:
+        """Where it stands on the way: its step's place, or just behind the addresses."""
+        return max(self.step, _AT["source-destination-address"] + 0.5) if self.late else self.step
 
 
 def fate(view: View, findings: Sequence[Finding]) -> Fate:
@@ -66,13 +73,14 @@ def fate(view: View, findings: Sequence[Finding]) -> Fate:
     """
     if not view.layers or view.layers[0].kind not in ("ethernet", "ipv4", "ipv6", "arp"):
         return Fate("cannot tell")
-    turns = sorted((*_drops(findings), *_way(view), *_together(view)), key=lambda t: t.step)
+    ways = (*_drops(findings, view), *_way(view), *_together(view))
+    turns = sorted(ways, key=lambda t: t.place)
     ends = [t for t in turns if t.what != "assumed"]
     # At one step, what is known to drop comes before what is not known.
-    end = min(ends, key=lambda t: (t.step, t.what != "dropped"), default=None)
-    last = len(STEPS) if end is None else end.step
+    end = min(ends, key=lambda t: (t.place, t.what != "dropped"), default=None)
+    last = len(STEPS) if end is None else end.place
     unknown = end is not None and end.what == "cannot tell"
-    assumed = [t.name for t in turns if t.what == "assumed" and t.name and t.step < last]
+    assumed = [t.name for t in turns if t.what == "assumed" and t.name and t.place < last]
     if unknown and end is not None and end.name:
         assumed.append(end.name)
     given = tuple(dict.fromkeys(assumed))
@@ -83,12 +91,36 @@ def fate(view: View, findings: Sequence[Finding]) -> Fate:
     return Fate("dropped", STEPS[end.step], end.name, given)
 
 
-def _drops(findings: Sequence[Finding]) -> Iterator[_Turn]:
+def _drops(findings: Sequence[Finding], view: View) -> Iterator[_Turn]:
     for finding in findings:
         if finding.layer is not None:
             rule = rule_of(finding.rule, finding.layer)
-            if rule is not None and rule.drops is not None:
-                yield _Turn(_AT[rule.drops], "dropped", rule.name)
+            if rule is not None and rule.drops is not None and not _passes(rule, view):
+                yield _Turn(_AT[rule.drops], "dropped", rule.name, _late(finding, view))
+
+
+def _late(finding: Finding, view: View) -> bool:
+    """Whether it is in a header that only the node reads to which IPv6 delivers: in any of its
+    extension headers but hop-by-hop options right behind the fixed one (RFC 8200 4).
+    """
+    ip = view.find("ipv6")
+    if ip is None or not (finding.layer or "").startswith("ipv6-") or not finding.spans:
+        return False
+    first = view.above(ip)
+    every = first is not None and first.kind == "ipv6-hop-by-hop"
+    edge = first.stop if first is not None and every else ip.stop
+    return finding.spans[0].start >= edge or finding.rule == "ipv6-hop-by-hop-not-first"
+
+
+def _passes(rule: Rule, view: View) -> bool:
+    """Whether a rule of an address filter cannot hold up a frame: it lets pass what is for one
+    station or for all, and only of groups it knows whose they are.
+    """
+    if rule.drops != STEPS[0] or rule.layer == "ethernet":
+        return False
+    link = view.find("ethernet")
+    to = b"" if link is None else link["destination"].raw
+    return not to[:1] or not to[0] & 1 or to == b"\xff" * 6
 
 
 def _asks(rule: Rule, layer: Layer, view: View, known: bool, what: str) -> Iterator[_Turn]:
@@ -103,7 +135,7 @@ def _asks(rule: Rule, layer: Layer, view: View, known: bool, what: str) -> Itera
 def _together(view: View) -> Iterator[_Turn]:
     """What awaits the datagram that this frame's fragment made whole, above IP."""
     if view.whole is not None:
-        yield from _drops(view.whole.findings)
+        yield from _drops(view.whole.findings, view.whole.view)
         beyond = _AT["reassembly"]
         yield from (t for t in _way(view.whole.view) if t.step > beyond)
 
@@ -125,7 +157,8 @@ def _way(view: View) -> Iterator[_Turn]:
         elif layer.kind == "arp":
             yield from _arp(layer, view)
         elif layer.kind == "ipv6-routing" and layer.number("segments_left"):
-            yield _open("options")  # whether it is passed on is the host's own choice
+            # Whether it is passed on is the host's own choice.
+            yield _Turn(_AT["options"], "cannot tell", None, late=True)
         elif layer.kind == "icmpv6":
             if layer.number("type") == _SOLICITATION:
                 ours = _knows(view, layer.get("target_address"))
@@ -178,7 +211,7 @@ def _arp(arp: Layer, view: View) -> Iterator[_Turn]:
     target = arp.get("target_protocol_address")
     if target is None or not target.whole:
         yield _open("application")
-    elif target.raw != arp["sender_protocol_address"].raw:
+    elif not host.is_announcement(arp):
         yield from _asks(host.ip_address, arp, view, _knows(view, target), "ip")
 
 
@@ -186,7 +219,7 @@ def _is_announced(last: Layer, view: View) -> bool:
     number = last.number("protocol" if last.kind == "ipv4" else "next_header")
     above = view.above(last)
     nothing = above is None or above.kind == "padding"
-    return nothing and number in _TRANSPORTS[last.kind == "ipv4"]
+    return nothing and number in _KNOWN[last.kind == "ipv4"]
 
 
 def _end(known: Sequence[Layer], view: View) -> Iterator[_Turn]:

@@ -49,6 +49,12 @@ def mac_address(ethernet: Layer, view: View) -> Iterator[Breach]:
         yield Breach((destination.span,), destination.raw.hex(), ours.hex(), says)
 
 
+def is_announcement(arp: Layer) -> bool:
+    """Whether an ARP message tells everybody its sender's own address (RFC 5227 2.3)."""
+    target = arp["target_protocol_address"].raw
+    return any(target) and target == arp["sender_protocol_address"].raw
+
+
 @rule(
     "host-ip-address",
     layer="ipv4",
@@ -70,8 +76,8 @@ def ip_address(layer: Layer, view: View) -> Iterator[Breach]:
     address = field.raw
     if address == ours or (not asked and _for_many(layer, view, address, ours)):
         return
-    if asked and address == layer["sender_protocol_address"].raw:
-        return  # an announcement is for everybody (RFC 5227 2.3)
+    if asked and is_announcement(layer):
+        return
     what = "asks for" if asked else "is for"
     says = f"the frame {what} {printed(address)}, the host is {printed(ours)}"
     yield Breach((field.span,), address.hex(), ours.hex(), says)

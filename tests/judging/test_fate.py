@@ -7,11 +7,20 @@ a time, and its counters read before and after. Which counter moved names the la
 from __future__ import annotations
 
 import pytest
-from judged_frames import BOARD, changed, judged, reference
+from judged_frames import BOARD, BOARD_IPV6, changed, judged, reference
 
 from framecheck.core.finding import Host
 from framecheck.core.sheet import Fate
-from framecheck.judging._examples import DISCOVER, OFFER, TCP, UDP, over_ipv6, resummed
+from framecheck.judging._examples import (
+    ALL_NODES,
+    DISCOVER,
+    ECHO_IPV6,
+    OFFER,
+    TCP,
+    UDP,
+    over_ipv6,
+    resummed,
+)
 
 
 def sound(octets: bytes, at: int, digits: str) -> bytes:
@@ -123,6 +132,43 @@ def test_a_broadcast_is_for_every_host():
     assert judged(subnet, host=everybody._replace(port=5001)).fate.outcome == "delivered"
     announced = changed(reference("arp-request"), 38, "c0000201")
     assert judged(announced, host=everybody).fate.outcome == "delivered"
+
+
+def test_an_address_filter_lets_a_group_pass_in_a_frame_for_one_station_or_for_all():
+    """RFC 1112 6.4 tells where a group is sent; a filter knows only what it lets pass."""
+    group = sound(UDP, 30, "e00000fb")
+    for link in ("00005e005302", "ffffffffffff"):
+        found = judged(changed(group, 0, link), host=BOARD)
+        assert (found.fate.outcome, found.fate.assumed) == ("delivered", ("group",))
+    other = judged(changed(group, 0, "01005e000002"), host=BOARD)
+    assert other.fate.rule == "ipv4-multicast-address"
+    everybody = over_ipv6(ECHO_IPV6[54:].hex(), target=ALL_NODES, link="ffffffffffff")
+    assert judged(everybody).fate.outcome == "delivered"
+
+
+def test_nobody_announces_an_address_of_zeros():
+    """RFC 5227 1.1: a sender of zeros asks whether the target is free."""
+    zeros = changed(changed(reference("arp-request"), 28, "00000000"), 38, "00000000")
+    assert judged(zeros, host=BOARD).fate.rule == "host-ip-address"
+    assert judged(zeros).fate.assumed == ("ip",)
+
+
+BROKEN_OPTION = "3a00010500000000" + ECHO_IPV6[54:].hex()
+"""An option that leads past the end of its header, before an echo request."""
+
+
+def test_extension_headers_are_for_the_destination_to_read():
+    """RFC 8200 4: none but hop-by-hop options right behind the fixed header is read elsewhere."""
+    other = BOARD_IPV6._replace(ip=bytes(15) + b"\2")
+    for number, step in ((60, "source-destination-address"), (0, "options")):
+        frame = over_ipv6(BROKEN_OPTION, number)
+        assert judged(frame, host=other).fate.step == step
+        assert judged(frame, host=BOARD_IPV6).fate.step == "options"
+
+
+def test_an_extension_header_of_which_nothing_is_left_ends_the_way():
+    """RFC 8200 4.5: a host knows the fragment header, and answers this with ICMPv6 4/0."""
+    assert judged(over_ipv6("", 44)).fate.rule == "ipv6-next-header-absent"
 
 
 def test_an_arp_request_for_another_address_is_not_answered():

@@ -102,6 +102,7 @@ def protocol_length(arp: Layer, view: View) -> Iterator[Breach]:
     certainty="forbidden",
     source=memory("RFC 5494", "3"),
     drops="application",
+    lenient="hosts that note the sender before they look at the operation, as RFC 826 has it",
     example=breaking(ARP, ((20, 22),), (20, "0000")),
 )
 def operation_reserved(arp: Layer, view: View) -> Iterator[Breach]:
@@ -116,6 +117,7 @@ def operation_reserved(arp: Layer, view: View) -> Iterator[Breach]:
     certainty="suspicious",
     source=rfc(826, "Packet format"),
     drops="application",
+    lenient="hosts that note the sender before they look at the operation, as RFC 826 has it",
     example=breaking(ARP, ((20, 22),), (20, "0100")),
 )
 def operation_unknown(arp: Layer, view: View) -> Iterator[Breach]:

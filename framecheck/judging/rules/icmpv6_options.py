@@ -39,6 +39,7 @@ _SMALLEST_MTU = 1280
     certainty="impossible",
     source=rfc(4861, "6.1.1, 6.1.2, 7.1.1, 7.1.2, 8.1"),
     drops="application",
+    lenient="small stacks, which answer and leave the options unread",
     example=breaking(SOLICITATION, ((78, 80),), (79, "00")),
 )
 def option_length(icmpv6: Layer, view: View) -> Iterator[Breach]:

@@ -101,6 +101,7 @@ def source_special_block(ip: Layer, view: View) -> Iterator[Breach]:
     certainty="suspicious",
     source=rfc(1122, "3.2.1.3"),
     drops="source-destination-address",
+    lenient="small stacks that take loopback addresses from any link",
     example=breaking(UDP, ((30, 34),), (30, "7f000001")),
 )
 def destination_address(ip: Layer, view: View) -> Iterator[Breach]:
@@ -143,6 +144,7 @@ def unicast_in_broadcast(ip: Layer, view: View) -> Iterator[Breach]:
     certainty="suspicious",
     source=memory("RFC 1112", "6.4"),
     drops="mac-address-filter-and-fcs",
+    lenient="devices without a filter for groups, and hosts that take all groups in",
     example=breaking(UDP, ((0, 6), (30, 34)), (0, "01005e000002"), (30, "e00000fb")),
 )
 def multicast_address(ip: Layer, view: View) -> Iterator[Breach]:

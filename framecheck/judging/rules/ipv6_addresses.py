@@ -122,6 +122,7 @@ def destination_address(ip: Layer, view: View) -> Iterator[Breach]:
     certainty="forbidden",
     source=memory("RFC 4291", "2.7"),
     drops="source-destination-address",
+    lenient="small stacks that do not look at the scope; server kernels drop it",
     example=breaking(
         over_ipv6(UDP_IPV6[54:].hex(), 17, 64, target="ff01" + ALL_NODES[4:]), ((38, 54),)
     ),
@@ -144,6 +145,7 @@ def multicast_scope(ip: Layer, view: View) -> Iterator[Breach]:
     certainty="suspicious",
     source=memory("RFC 2464", "7"),
     drops="mac-address-filter-and-fcs",
+    lenient="devices without a filter for groups, and hosts that take all groups in",
     example=breaking(
         over_ipv6(ECHO_IPV6[54:].hex(), target=ALL_NODES, link="333300000002"), ((0, 6), (38, 54))
     ),

@@ -46,6 +46,7 @@ def not_first(header: Layer, view: View) -> Iterator[Breach]:
     certainty="forbidden",
     source=memory("RFC 2675", "3"),
     drops="options",
+    lenient="small stacks, which step over all options",
     example=breaking(example_with(0, "c2040000ffff"), ((56, 62),)),
 )
 def jumbo_length(header: Layer, view: View) -> Iterator[Breach]:
@@ -68,6 +69,7 @@ def jumbo_length(header: Layer, view: View) -> Iterator[Breach]:
     certainty="forbidden",
     source=memory("RFC 2675", "3"),
     drops="options",
+    lenient="common hosts take the length 0 as it is",
     example=breaking(example_with(0, "010400000000"), ((18, 20),), (18, "0000"), resum=False),
 )
 def jumbo_absent(header: Layer, view: View) -> Iterator[Breach]:

@@ -73,6 +73,7 @@ def type_unknown(header: Layer, view: View) -> Iterator[Breach]:
     certainty="forbidden",
     source=memory("RFC 2460", "4.4"),
     drops="options",
+    lenient="small stacks, which do not count the addresses",
     example=breaking(over_ipv6("3a02020300000000" + TWO + _ECHO, 43, 64), ((57, 58),)),
 )
 def segments(header: Layer, view: View) -> Iterator[Breach]:

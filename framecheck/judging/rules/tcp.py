@@ -87,6 +87,7 @@ def reserved_bits(tcp: Layer, view: View) -> Iterator[Breach]:
     certainty="suspicious",
     source=practice("follows from RFC 9293 3.10.7"),
     drops="port",
+    lenient="small stacks, which open a connection for SYN with FIN",
     example=breaking(TCP, ((47, 48),), (47, "03")),
 )
 def flags_contradict(tcp: Layer, view: View) -> Iterator[Breach]:

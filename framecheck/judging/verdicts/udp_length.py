@@ -42,6 +42,7 @@ def take(udp: Layer, view: View) -> Verdict | None:
     certainty="impossible",
     source=rfc(768, "Fields"),
     drops="transport-length",
+    lenient="small stacks, which take the length from IP alone; server kernels take 0 over IPv6",
     example=breaking(UDP, ((38, 40),), (38, "0010"), resum=False),
 )
 def udp_length(udp: Layer, view: View) -> Iterator[Breach]:

@@ -80,7 +80,9 @@ def two_frames(octets: bytes, before: bytes, draw: random.Random) -> bytes:
 
 def checksum(octets: bytes, before: bytes, draw: random.Random) -> bytes:
     """A sum left to an adapter, done twice, or off by a carry."""
-    places = {1: (36,), 6: (50,), 17: (40,)}.get(octets[23], ()) if octets[12:14] == b"\x08\0" else ()
+    places = (
+        {1: (36,), 6: (50,), 17: (40,)}.get(octets[23], ()) if octets[12:14] == b"\x08\0" else ()
+    )
     if octets[12:14] == b"\x86\xdd":
         places = {58: (56,), 6: (70,), 17: (60,)}.get(octets[20], (18,))
     at = draw.choice((24, *places) if octets[12] == 8 else places or (24,))

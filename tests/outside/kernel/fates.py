@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from ipaddress import IPv4Address, IPv6Address
 from typing import NamedTuple
 
 from framecheck.core.finding import Finding, Host
@@ -12,11 +13,13 @@ from framecheck.core.view import View
 from framecheck.judging import fate, judge
 from framecheck.judging.fate import STEPS
 from framecheck.layers import decode_frame
-from tests.outside.kernel.frames import HOST, TCP_PORTS, UDP_PORTS
+from tests.outside.kernel.host import IPV4, IPV6, TCP_PORTS, UDP_PORTS
 from tests.outside.kernel.meaning import DELIVERED, OWN, Ends
 
-_IPV4 = bytes.fromhex(HOST[1])
-_IPV6 = tuple(bytes.fromhex(h) for h in HOST[2:4])
+_IPV4 = IPv4Address(IPV4).packed
+_IPV6 = tuple(IPv6Address(address).packed for address in IPV6)
+
+_FOR_ANOTHER = ("host-ip-address", "host-solicited-address")
 
 
 class Judged(NamedTuple):
@@ -50,20 +53,14 @@ def judged(octets: bytes) -> Judged:
     """What we say of a frame, for the host; of its two IPv6 addresses, the one it is for."""
     layers = decode_frame(octets)
     newer = any(x.kind == "ipv6" and not x.quoted for x in layers)
-    best: Judged | None = None
-    for address in _IPV6 if newer else (_IPV4,):
-        view = View(octets, layers, host=Host(OWN, address, _port(layers)))
-        _, findings = judge(view)
-        found = Judged(octets, layers, findings, fate(view, findings))
-        if best is None or _reach(found.fate) > _reach(best.fate):
-            best = found
-    assert best is not None
-    return best
+    found = [_for(octets, layers, address) for address in (_IPV6 if newer else (_IPV4,))]
+    return next((j for j in found if j.fate.rule not in _FOR_ANOTHER), found[0])
 
 
-def _reach(said: Fate) -> int:
-    """How far a frame comes: the place of the step that ends it, or behind all steps."""
-    return len(STEPS) if said.step is None else STEPS.index(said.step)
+def _for(octets: bytes, layers: Sequence[Layer], address: bytes) -> Judged:
+    view = View(octets, layers, host=Host(OWN, address, _port(layers)))
+    _, findings = judge(view)
+    return Judged(octets, tuple(layers), findings, fate(view, findings))
 
 
 def agrees(said: Fate, ends: Ends) -> bool:
@@ -75,5 +72,5 @@ def agrees(said: Fate, ends: Ends) -> bool:
         return DELIVERED in ends
     if said.outcome == "dropped":
         return said.step in ends
-    at = _reach(said)
+    at = len(STEPS) if said.step is None else STEPS.index(said.step)
     return DELIVERED in ends or any(STEPS.index(e) >= at for e in ends)

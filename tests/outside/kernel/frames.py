@@ -1,6 +1,6 @@
 """The frames that are shown to a host: recorded ones, damaged ones, and one for each rule.
 
-All are for one host (``kernel_host.py`` says who it is). The recordings of ``vectors/traffic`` are
+All are for one host (``host.py`` says who it is). The recordings of ``vectors/traffic`` are
 turned so that it is the receiver, with sums made right; of each kind of frame there are a few. The
 damages are those of ``damages.py``, and one more, ``one-field``: a header's octet is changed and
 the sums are made right again, so that the frame gets past them. A rule's frame is its example.
@@ -19,6 +19,7 @@ from typing import NamedTuple
 import dpkt
 
 from tests.outside.kernel.damages import FAMILIES
+from tests.outside.kernel.host import TCP_PORTS, UDP_PORTS
 from tests.outside.recordings import ALL, LEFT, frames
 
 EACH = 130
@@ -26,14 +27,21 @@ EACH = 130
 FIELDS = 900
 """Frames with one field changed."""
 ALIKE = 10
-"""Recorded frames of one kind, at most."""
+"""Recorded frames of one kind, at most; of tagged ones a third of it."""
 
-UDP_PORTS = (5001, 53, 67, 68, 69, 123, 514, 546, 547, 5353, 5355)
-TCP_PORTS = (5001, 80)
 
-PEER = ("00005e005301", "c0000201", "20010db8" + "00" * 11 + "01", "fe80" + "00" * 6 + "02005efffe005301", "ff005301")
-HOST = ("00005e005307", "c000024d", "20010db8" + "00" * 11 + "77", "fe80" + "00" * 6 + "02005efffe005307", "ff005307")
-SECOND = ("00005e005302", "c0000202", "20010db8" + "00" * 11 + "02", "fe80" + "00" * 6 + "02005efffe005302", "ff005302")
+def _ends(last: int, number: int) -> tuple[str, ...]:
+    """Addresses in hex: hardware, IPv4, IPv6, link-local, and what its solicited group ends in."""
+    return (
+        f"00005e0053{last:02x}",
+        f"c00002{number:02x}",
+        f"20010db8{number if number < 10 else 0x77:024x}",
+        f"fe8000000000000002005efffe0053{last:02x}",
+        f"ff0053{last:02x}",
+    )
+
+
+PEER, SECOND, HOST = _ends(1, 1), _ends(2, 2), _ends(7, 77)
 
 
 class Shown(NamedTuple):
@@ -124,7 +132,7 @@ def _ports(out: bytearray, number: int, at: int, count: int, ports: bool) -> Non
 
 
 def _turned(octets: bytes) -> bytes:
-    """A recorded frame with the alarm as its receiver, which is in no VLAN but that of no number."""
+    """A recorded frame with the alarm as its receiver, and the tag of no VLAN in particular."""
     if octets[6:12].hex() == HOST[0]:
         octets = _exchanged(octets, HOST, PEER)
     if octets[12:14] == b"\x81\x00":
@@ -144,6 +152,17 @@ def _kind(octets: bytes) -> tuple[bytes, ...]:
     return octets[at - 4 : at + 2], number, told, ip[6:8] if number != b"\x06" else b""
 
 
+def _sort(octets: bytes) -> tuple[bytes, bytes, bool]:
+    """What damages are spread over evenly: type, protocol, and whether it is a first message."""
+    kind, ip = octets[12:14], octets[14:]
+    if kind not in (b"\x08\x00", b"\x86\xdd"):
+        return kind, b"", False
+    old = kind == b"\x08\x00"
+    number, more = (ip[9], ip[(ip[0] & 15) * 4 :]) if old else (ip[6], ip[40:])
+    opens = {1: more[:1] == b"\x08", 58: more[:1] == b"\x80", 6: more[13:14] == b"\x02"}
+    return kind, bytes((number,)), opens.get(number, False)
+
+
 def recorded() -> Iterator[tuple[str, bytes]]:
     """Frames of the recordings for the host, their sums right, some of each kind."""
     count: dict[tuple[bytes, ...], int] = {}
@@ -151,9 +170,66 @@ def recorded() -> Iterator[tuple[str, bytes]]:
         for number, octets in enumerate(frames(name)):
             kind = _kind(octets)
             longest = 300 if count.get(kind, 0) >= 1 else 1514
-            if count.get(kind, 0) < ALIKE and len(octets) <= longest:
+            most = ALIKE // 3 if octets[12:14] == b"\x81\x00" else ALIKE
+            if count.get(kind, 0) < most and len(octets) <= longest:
                 count[kind] = count.get(kind, 0) + 1
                 yield f"{name}:{number}", summed(_turned(octets))
+
+
+def _over_ipv6() -> Iterator[tuple[str, bytes]]:
+    """Lengths of nothing over IPv6: of a fragment, of a transport, of UDP."""
+    head, ends = f"{HOST[0]}{PEER[0]}86dd60000000", f"{PEER[2]}{HOST[2]}"
+    for name, number in (("no fragment", "2c"), ("no message", "3a")):
+        yield name, bytes.fromhex(f"{head}0000{number}40{ends}")
+    datagram = bytes.fromhex(f"{head}000d1140{ends}1389138900000000") + b"frost"
+    yield "UDP length 0", summed(datagram)
+
+
+def directed() -> Iterator[tuple[str, bytes]]:
+    """What recordings do not have: groups in frames for one station and for all, RARP's
+    operation in a message of ARP, an ICMP message that nobody sends any more.
+    """
+    message = f"0001080006040003{PEER[0]}{PEER[1]}{HOST[0]}{HOST[1]}"
+    yield "operation 3", bytes.fromhex(f"{HOST[0]}{PEER[0]}0806{message}").ljust(60, b"\0")
+    echo = b"\x08\x00\0\0\0\1\0\1frost"
+    message = b"\x22\0\0\0" + bytes(4)
+    head = f"{HOST[0]}{PEER[0]}08004500{20 + len(message):04x}0001000040010000{PEER[1]}{HOST[1]}"
+    yield "message 34", summed((bytes.fromhex(head) + message).ljust(60, b"\0"))
+    yield from _over_ipv6()
+    ends = {"own": HOST[0], "everybody": "ff" * 6, "group": "01005e0000fb"}
+    for name, link in ends.items():
+        for target in ("e00000fb", "e0000001", "c00002ff", "ffffffff", HOST[1]):
+            head = f"4500{20 + len(echo):04x}0001000040010000{PEER[1]}{target}"
+            frame = bytes.fromhex(f"{link}{PEER[0]}0800{head}") + echo
+            yield f"{target} to {name}", summed(frame.ljust(60, b"\0"))
+    ends = {"own": HOST[0], "everybody": "ff" * 6, "group": "3333000000fb"}
+    for name, link in ends.items():
+        for target in ("ff02" + "00" * 13 + "fb", "ff02" + "00" * 13 + "01", HOST[3]):
+            head = f"60000000{len(echo):04x}3a40{PEER[3]}{target}"
+            frame = bytes.fromhex(f"{link}{PEER[0]}86dd{head}") + b"\x80" + echo[1:]
+            yield f"{target} to {name}", summed(frame)
+
+
+def _options(octets: bytes, before: bytes, draw: random.Random) -> bytes:
+    """Options put into the IPv4 header, each nearly right."""
+    if octets[12:15] != b"\x08\x00\x45":
+        return octets
+    room = 4 * draw.randrange(1, 11)
+    series = b""
+    while len(series) < room:
+        kind = draw.choice((0, 1, 1, 7, 7, 68, 68, 131, 137, 148, 148, 136, 130, 200))
+        if kind < 2:
+            series += bytes((kind,))
+            continue
+        size = draw.choice((0, 1, 2, 3, 4, 4, 7, 8, 11, 12))
+        pointer = draw.choice((0, 3, 4, 5, 8, 9, size, size + 1))
+        series += bytes((kind, size, pointer, draw.choice((0, 1, 3))))[: max(2, size)].ljust(
+            size, b"\0"
+        )
+    new = bytearray(octets[:34] + series[:room] + octets[34:])
+    new[14] += room // 4
+    new[16:18] = (int.from_bytes(new[16:18], "big") + room).to_bytes(2, "big")
+    return summed(bytes(new))
 
 
 def unfinished() -> Iterator[tuple[str, bytes]]:
@@ -187,29 +263,36 @@ def _changed(octets: bytes, before: bytes, draw: random.Random) -> bytes:
     return summed(octets[:at] + bytes((new,)) + octets[at + 1 :])
 
 
-def shown() -> Iterator[Shown]:
-    """All frames, in their order."""
-    draw = random.Random("orchard")
+def shown(seed: str = "orchard") -> Iterator[Shown]:
+    """All frames, in their order; another seed gives other damages."""
+    draw = random.Random(seed)
     number = 0
     seen: set[bytes] = set()
     bases = list(recorded())
     for name, octets in bases:
         number += 1
         yield Shown("recorded", name, _own(octets, number, True))
+    for name, octets in directed():
+        number += 1
+        yield Shown("directed", name, _own(octets, number, False))
     for name, octets in unfinished():
         yield Shown("unfinished-sum", name, octets)
     for name, octets in examples():
         number += 1
         yield Shown("rule", name, _own(octets, number, False))
-    short = [b for b in bases if len(b[1]) <= 300]
-    families = {**FAMILIES, "one-field": _changed}
+    sorts: dict[tuple[bytes, bytes, bool], list[tuple[str, bytes]]] = {}
+    for base in bases:
+        if len(base[1]) <= 300:
+            sorts.setdefault(_sort(base[1]), []).append(base)
+    short = list(sorts.values())
+    families = {**FAMILIES, "options": _options, "one-field": _changed}
     for family, damage in families.items():
         wanted = FIELDS if family == "one-field" else EACH
         while wanted:
             number += 1
-            name, octets = draw.choice(short)
+            name, octets = draw.choice(draw.choice(short))
             own = _own(octets, number, True)
-            damaged = damage(own, draw.choice(short)[1], draw)
+            damaged = damage(own, draw.choice(draw.choice(short))[1], draw)
             if damaged != own and damaged not in seen:
                 wanted -= 1
                 seen.add(damaged)

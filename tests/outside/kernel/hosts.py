@@ -6,17 +6,22 @@ import shutil
 import subprocess
 import sys
 import tempfile
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
+from tests.outside.kernel import host
+
 HERE = Path(__file__).parent
+ROOT = Path(__file__).parents[3]
 LIBRARY = Path("/usr/include/lwip")
 
 
 def _show(command: list[str], frames: Iterable[bytes]) -> tuple[str, ...] | None:
     """What a host shows for each frame; None when it cannot run here."""
     text = "".join(f"{octets.hex()}\n" for octets in frames)
-    done = subprocess.run(command, input=text, capture_output=True, text=True, timeout=300)
+    done = subprocess.run(
+        command, input=text, capture_output=True, text=True, timeout=300, cwd=ROOT
+    )
     if done.returncode == 3:
         return None
     if done.returncode:
@@ -29,7 +34,19 @@ def _show(command: list[str], frames: Iterable[bytes]) -> tuple[str, ...] | None
 
 def kernel(frames: Iterable[bytes]) -> tuple[str, ...] | None:
     """What the kernel of this machine shows; None where it allows no namespace or TAP device."""
-    return _show([sys.executable, str(HERE / "kernel_host.py")], frames)
+    return _show([sys.executable, "-m", "tests.outside.kernel.kernel_host"], frames)
+
+
+def _who() -> Iterator[str]:
+    """Who the host is, as the compiler's definitions."""
+    yield f"-DUDP_PORTS={','.join(map(str, host.UDP_PORTS))}"
+    yield f"-DTCP_PORTS={','.join(map(str, host.TCP_PORTS))}"
+    for name in ("IPV4", "GATEWAY"):
+        yield f'-DHOST_{name}="{getattr(host, name)}"'
+    for name in ("IPV6", "GROUPS", "GROUPS_IPV6"):
+        listed = ",".join(f'"{address}"' for address in getattr(host, name))
+        yield f"-DHOST_{name}={listed}"
+    yield f"-DHOST_MAC=0x{host.MAC.replace(':', ',0x')}"
 
 
 def small(frames: Iterable[bytes]) -> tuple[str, ...] | None:
@@ -41,5 +58,5 @@ def small(frames: Iterable[bytes]) -> tuple[str, ...] | None:
         program = str(Path(folder, "small_host"))
         source = [str(HERE / "small_host.c"), "-I", str(LIBRARY), "-o", program]
         libraries = ["-llwip", "-ldl", "-rdynamic"]
-        subprocess.run([compiler, "-O1", *source, *libraries], check=True, timeout=120)
+        subprocess.run([compiler, "-O1", *_who(), *source, *libraries], check=True, timeout=120)
         return _show([program], frames)

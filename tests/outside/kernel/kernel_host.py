@@ -1,9 +1,9 @@
 """The kernel of this machine as a host: frames in, one at a time, and what it did with each out.
 
-    python kernel_host.py < frames
+    python -m tests.outside.kernel.kernel_host < frames
 
 Each line of standard input is one frame in hex; each line of standard output is what was seen
-then (``observed.py`` gives it a meaning). The process makes a network namespace of its own, puts
+then (``meaning.py`` gives it a meaning). The process makes a network namespace of its own, puts
 a TAP device in it, and writes the frames there: no other network sees them, and all is gone when
 it ends. It leaves with 3, and a word on standard error, where that is not allowed.
 
@@ -33,17 +33,22 @@ from pathlib import Path
 from pyroute2 import IPRoute
 from pyroute2.netlink.exceptions import NetlinkError
 
+from tests.outside.kernel.host import (
+    BROADCAST,
+    GATEWAY,
+    GATEWAY_IPV6,
+    GATEWAY_MAC,
+    GROUPS,
+    GROUPS_IPV6,
+    IPV4,
+    IPV6,
+    MAC,
+    MASK,
+    TCP_PORTS,
+    UDP_PORTS,
+)
+
 NAME = "frost0"
-MAC = "00:00:5e:00:53:07"
-IPV4, GATEWAY = "192.0.2.77", "192.0.2.254"
-IPV6 = ("fe80::200:5eff:fe00:5307", "2001:db8::77")
-GATEWAY_MAC = "00:00:5e:00:53:fe"
-GATEWAY_IPV6 = "fe80::200:5eff:fe00:53fe"
-PORTS = (5001, 53, 67, 68, 69, 123, 514, 546, 547, 5353, 5355)
-"""Where it listens for UDP."""
-TCP_PORTS = (5001, 80)
-GROUPS = ("224.0.0.251", "224.0.0.252")
-GROUPS_IPV6 = ("ff02::fb", "ff02::1:2", "ff02::1:3")
 
 NEW_USER, NEW_NET = 0x10000000, 0x40000000
 TUNSETIFF, IFF_TAP, IFF_NO_PI = 0x400454CA, 0x0002, 0x1000
@@ -77,6 +82,8 @@ SETTINGS = {
 }
 REPORT = "report"
 COUNTED = ("In", "Reasm", "NoPorts", "Ignored")
+TIMED = ("TCPTimeouts", "TCPAutoCorking", "TW")
+"""Counters that move by themselves."""
 UNCOUNTED = ("InOctets", "InMcastOctets", "InBcastOctets", "InNoECTPkts", "InECT", "InCEPkts")
 
 
@@ -112,8 +119,8 @@ def configure(ip: IPRoute) -> int:
         "add",
         index=index,
         address=IPV4,
-        prefixlen=24,
-        broadcast="192.0.2.255",
+        prefixlen=MASK,
+        broadcast=BROADCAST,
         flags=NO_PREFIX_ROUTE,
     )
     for address in IPV6:
@@ -130,7 +137,7 @@ def configure(ip: IPRoute) -> int:
 def listening() -> dict[str, socket.socket]:
     """Sockets by the word that stands for what arrives there."""
     sockets = {}
-    for port in PORTS:
+    for port in UDP_PORTS:
         s = socket.socket(socket.AF_INET6, socket.SOCK_DGRAM)
         s.setsockopt(socket.IPPROTO_IPV6, socket.IPV6_V6ONLY, 0)
         s.bind(("::", port))
@@ -181,7 +188,7 @@ def counters(files: dict[str, int]) -> dict[str, int]:
 
 def _counts(group: str, name: str) -> bool:
     if group == "TcpExt":
-        return not name.startswith("TCPAutoCorking")
+        return not name.startswith(TIMED)
     return name.startswith(COUNTED) and not name.startswith(UNCOUNTED)
 
 
@@ -339,7 +346,7 @@ def main() -> int:
     """Frames from standard input to observations on standard output."""
     try:
         observe = observer()
-    except OSError as error:
+    except (OSError, NetlinkError) as error:
         print(f"no namespace with a TAP device here: {error}", file=sys.stderr)
         return 3
     for line in sys.stdin:

@@ -10,10 +10,10 @@ The kernel, in the order in which the traces are looked at:
   protocol's demultiplexing, 3/3 (ICMPv6 1/4) and a reset are the port's, 12/0 an option (RFC 792,
   1122, 4443, 9293 say when each is sent).
 - Octets at a UDP socket, a neighbour or a router that it learned are deliveries.
-- A raw socket's copy or ``InDelivers`` says that the frame passed the IP layer. Then a counter of
-  the transport tells length from sum (``InErrors``, ``InErrs`` alone, or with ``InCsumErrors``),
-  ``NoPorts`` the port. A message without an answer and without an error is delivered, or was
-  refused by what judges its content: no counter parts these two.
+- ``InDelivers`` says that the frame passed the IP layer. Then a counter of the transport tells
+  length (``InErrors``, ``InErrs`` alone) from sum (with ``InCsumErrors``), ``NoPorts`` the port.
+  A message without an answer and without an error is delivered, or was refused by what judges its
+  content: no counter parts these two.
 - Before that ``InCsumErrors`` is the header's sum, ``InTruncatedPkts`` the length received,
   ``InHdrErrors`` alone version, header length, a total length below it, an option, or in IPv6
   an address that may not be one;
@@ -32,6 +32,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from tests.outside.kernel.host import MAC as MAC_ADDRESS
+
 DELIVERED = "delivered"
 MAC, DRIVER, TYPE = "mac-address-filter-and-fcs", "driver-length-status", "ethertype-demux"
 VERSION, HEADER_SUM = "ip-version-ihl", "ip-header-checksum"
@@ -39,7 +41,7 @@ LENGTH, OPTIONS = "total-length-vs-received", "options"
 ADDRESS, REASSEMBLY, PROTOCOL = "source-destination-address", "reassembly", "protocol-demux"
 SIZE, SUM, PORT, APPLICATION = "transport-length", "transport-checksum", "port", "application"
 
-OWN = bytes.fromhex("00005e005307")
+OWN = bytes.fromhex(MAC_ADDRESS.replace(":", ""))
 
 _ANSWERED = {
     "arp-reply": (DELIVERED,),
@@ -66,10 +68,13 @@ def _link(octets: bytes) -> Ends:
         return frozenset((DRIVER,))
     if octets[:6] != OWN and not octets[0] & 1:
         return frozenset((MAC,))
-    kind = octets[16:18] if octets[12:14] in (b"\x81\0", b"\x88\xa8") else octets[12:14]
-    if kind == b"\x08\x06":
-        return frozenset((MAC, TYPE, ADDRESS, APPLICATION) if octets[0] & 1 or kind != octets[12:14] else (ADDRESS, APPLICATION))
-    return frozenset((MAC, TYPE) if octets[0] & 1 else (TYPE,))
+    group = octets[0] & 1 and octets[:6] != b"\xff" * 6
+    tagged = octets[12:14] in (b"\x81\0", b"\x88\xa8") and len(octets) > 16
+    if tagged and octets[14] & 15 == 0 == octets[15]:
+        octets = octets[:12] + octets[16:]  # the VLAN of no number is everybody's
+    if octets[12:14] == b"\x08\x06":
+        return frozenset((ADDRESS, APPLICATION, *((MAC,) if group else ())))
+    return frozenset((TYPE, *((MAC,) if group else ())))
 
 
 def kernel(seen: str, octets: bytes) -> Ends:
@@ -85,8 +90,7 @@ def kernel(seen: str, octets: bytes) -> Ends:
             return frozenset(_ANSWERED[word.removeprefix("answer:")])
     if not counted & {"Ip.InReceives", "Ip6.InReceives"}:
         return _link(octets)
-    raw = next((w for w in words if w.startswith("at:raw")), None)
-    if raw is None and not counted & {"Ip.InDelivers", "Ip6.InDelivers"}:
+    if not counted & {"Ip.InDelivers", "Ip6.InDelivers"}:
         return frozenset(_internet(counted, octets))
     return frozenset(_transport(counted))
 
@@ -103,7 +107,7 @@ def _internet(counted: set[str], octets: bytes) -> Iterable[str]:
     old = "Ip.InReceives" in counted
     for names, ends in _BEFORE_TRANSPORT.items():
         if all(f"{'Ip' if old else 'Ip6'}{n}" in counted for n in names.split()):
-            return [e for e in ends if e != ADDRESS or not old or len(ends) == 1]
+            return ends if len(ends) == 1 or not old else [e for e in ends if e != ADDRESS]
     header = octets[octets.find(b"\x45" if old else b"\x60", 14) :]
     plain = old and octets[14:15] == b"\x45" and len(header) >= 20
     return (ADDRESS,) if plain else (ADDRESS, OPTIONS)
@@ -118,7 +122,7 @@ _BEFORE_TRANSPORT: Mapping[str, tuple[str, ...]] = {
     "Ext.InNoRoutes": (ADDRESS,),
     ".InNoRoutes": (ADDRESS,),
     ".ReasmReqds": (REASSEMBLY,),
-    ".InUnknownProtos": (PROTOCOL,),
+    ".InUnknownProtos": (PROTOCOL, OPTIONS),
 }
 
 
@@ -162,9 +166,10 @@ def _small(words: list[str], octets: bytes) -> Iterable[str]:
         return (DELIVERED,)
     entered = [w.removeprefix("in:") for w in words if w.startswith("in:")]
     if not entered:
-        return (DRIVER, MAC, TYPE)
+        group = octets[:1] and octets[0] & 1 and octets[:6] != b"\xff" * 6
+        return (DRIVER, TYPE) if len(octets) <= 14 else (TYPE, MAC) if group else (TYPE,)
     if entered == ["arp"]:
-        return (ADDRESS, APPLICATION, DELIVERED)
+        return (ADDRESS, APPLICATION)
     return _small_ip(words, entered)
 
 

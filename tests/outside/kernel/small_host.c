@@ -1,6 +1,5 @@
 /* A small embedded stack as a host: frames in, one at a time, and what it did with each out.
- *
- *     gcc -O1 small_host.c -I/usr/include/lwip -llwip -ldl -rdynamic -o small_host
+ * hosts.py compiles and runs it.
  *
  * The stack is the one that Debian packages as liblwip-dev, as it is built there. Each line of
  * standard input is a frame in hex, each line of standard output what was seen. Every frame meets
@@ -39,18 +38,23 @@
 #include "lwip/udp.h"
 #include "netif/ethernet.h"
 
-static const u8_t own[6] = {0x00, 0x00, 0x5e, 0x00, 0x53, 0x07};
-static const u16_t udp_ports[] = {5001, 53, 67, 68, 69, 123, 514, 546, 547, 5353, 5355};
-static const u16_t tcp_ports[] = {5001, 80};
+/* Who the host is: hosts.py defines it, from host.py. */
+static const u8_t own[6] = {HOST_MAC};
+static const u16_t udp_ports[] = {UDP_PORTS};
+static const u16_t tcp_ports[] = {TCP_PORTS};
+static const char *addresses6[] = {HOST_IPV6};
+static const char *groups[] = {HOST_GROUPS};
+static const char *groups6[] = {HOST_GROUPS_IPV6};
 
+static FILE *traces; /* apart from what the stack prints by itself */
 static int tracing;
 static int inside; /* depth of sums taken for frames that go out */
 
 static void note(const char *format, long value)
 {
     if (tracing) {
-        putchar(' ');
-        printf(format, value);
+        putc(' ', traces);
+        fprintf(traces, format, value);
     }
 }
 
@@ -60,6 +64,7 @@ static void note(const char *format, long value)
 void sys_check_core_locking(void) {}
 void sys_lock_tcpip_core(void) {}
 void sys_unlock_tcpip_core(void) {}
+err_t netif_loop_output(struct netif *n, struct pbuf *p);
 
 void etharp_input(struct pbuf *p, struct netif *n)
 {
@@ -194,6 +199,12 @@ void icmp6_param_problem(struct pbuf *p, enum icmp6_pp_code code, const void *po
     inside--;
 }
 
+/* What it sends to itself stays undelivered: its other thread, which would do that, is not there. */
+err_t netif_loop_output(struct netif *n, struct pbuf *p)
+{
+    return ERR_OK;
+}
+
 /* What goes out. */
 static void sent(int number, const u8_t *octets)
 {
@@ -255,7 +266,7 @@ static err_t start(struct netif *n)
 static void received(void *arg, struct udp_pcb *pcb, struct pbuf *p, const ip_addr_t *from,
                      u16_t port)
 {
-    if (tracing) printf(" at:udp:%u=%u", pcb->local_port, p->tot_len);
+    if (tracing) fprintf(traces, " at:udp:%u=%u", pcb->local_port, p->tot_len);
     pbuf_free(p);
 }
 
@@ -268,15 +279,15 @@ static void set_up(void)
     unsigned i;
 
     lwip_init();
-    IP4_ADDR(&address, 192, 0, 2, 77);
+    ip4addr_aton(HOST_IPV4, &address);
     IP4_ADDR(&mask, 255, 255, 255, 0);
-    IP4_ADDR(&gateway, 192, 0, 2, 254);
+    ip4addr_aton(HOST_GATEWAY, &gateway);
     netif_add(&host, &address, &mask, &gateway, NULL, start, ethernet_input);
     netif_set_default(&host);
-    ip6addr_aton("fe80::200:5eff:fe00:5307", &address6);
-    netif_ip6_addr_set(&host, 0, &address6);
-    ip6addr_aton("2001:db8::77", &address6);
-    netif_ip6_addr_set(&host, 1, &address6);
+    for (i = 0; i < sizeof addresses6 / sizeof *addresses6; i++) {
+        ip6addr_aton(addresses6[i], &address6);
+        netif_ip6_addr_set(&host, (s8_t)i, &address6);
+    }
     host.output = output4;
     host.ip6_autoconfig_enabled = 0;
     netif_set_up(&host);
@@ -292,16 +303,14 @@ static void set_up(void)
         tcp_bind(pcb, IP_ANY_TYPE, tcp_ports[i]);
         tcp_listen(pcb);
     }
-    IP4_ADDR(&address, 224, 0, 0, 251);
-    igmp_joingroup_netif(&host, &address);
-    IP4_ADDR(&address, 224, 0, 0, 252);
-    igmp_joingroup_netif(&host, &address);
-    ip6addr_aton("ff02::fb", &address6);
-    mld6_joingroup_netif(&host, &address6);
-    ip6addr_aton("ff02::1:2", &address6);
-    mld6_joingroup_netif(&host, &address6);
-    ip6addr_aton("ff02::1:3", &address6);
-    mld6_joingroup_netif(&host, &address6);
+    for (i = 0; i < sizeof groups / sizeof *groups; i++) {
+        ip4addr_aton(groups[i], &address);
+        igmp_joingroup_netif(&host, &address);
+    }
+    for (i = 0; i < sizeof groups6 / sizeof *groups6; i++) {
+        ip6addr_aton(groups6[i], &address6);
+        mld6_joingroup_netif(&host, &address6);
+    }
 }
 
 /* What a neighbor or router advertisement or an ARP message leaves behind. */
@@ -368,7 +377,8 @@ int main(void)
     static u8_t octets[65536];
 
     set_up();
-    setvbuf(stdout, NULL, _IOFBF, 1 << 16);
+    traces = fdopen(dup(1), "w");
+    if (!traces || dup2(2, 1) < 0) return 4;
     while ((length = getline(&line, &room, stdin)) > 0) {
         int count = 0, status;
         pid_t child;
@@ -379,13 +389,13 @@ int main(void)
             tracing = 1;
             alarm(10);
             feed(octets, count);
-            fflush(stdout);
+            fflush(traces);
             _exit(0);
         }
         waitpid(child, &status, 0);
-        if (WIFSIGNALED(status)) printf(" ended:signal_%d", WTERMSIG(status));
-        putchar('\n');
-        fflush(stdout);
+        if (WIFSIGNALED(status)) fprintf(traces, " ended:signal_%d", WTERMSIG(status));
+        putc('\n', traces);
+        fflush(traces);
     }
     return 0;
 }
