@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from framecheck.core import sums
+from framecheck.core.span import Range
 from framecheck.evidence._complete import complete, destination_bits
 from framecheck.evidence._quick import Quick, look
 from framecheck.evidence._trial import Case, Trial
@@ -37,8 +38,10 @@ class Weighed(NamedTuple):
     """Of the bits, those of constants and lengths."""
     holds: bool
     """Whether every sum holds."""
-    summed: bool
-    """Whether the healed frame has a sum at all."""
+    covered: tuple[Range, ...]
+    """Octets of the healed frame that its sums cover; empty when it has none."""
+    tries: int = 1
+    """Of how many candidates of its kind this is one."""
 
 
 def weigh(case: Case, trial: Trial, base: Quick | None, held: frozenset[str]) -> Iterator[Weighed]:
@@ -79,8 +82,12 @@ def weigh(case: Case, trial: Trial, base: Quick | None, held: frozenset[str]) ->
         sure = sum(b for _, b in found)
         bits = sure + structure - (base.bits if base is not None else 0.0)
         names = tuple(n for n, b in found if b > 0)
-        summed = bool(seen.sums)
-        yield Weighed(trial, done.octets, done.unknown, bits, names, sure, structure, holds, summed)
+        covered = tuple(part for total in seen.sums for part in total.parts)
+        if any(name == "fcs" for name, _ in found):
+            covered = ((0, len(done.octets)),)
+        yield Weighed(
+            trial, done.octets, done.unknown, bits, names, sure, structure, holds, covered
+        )
 
 
 def _ends_right(trial: Trial, seen: Quick, octets: bytes, base: Quick | None) -> bool:

@@ -15,13 +15,14 @@ from framecheck.core.finding import Finding, Host, Verdict
 from framecheck.core.frame import Doubt, Frame
 from framecheck.core.layer import Layer
 from framecheck.core.sheet import Missing, Move, Repair
-from framecheck.core.span import Range, runs
+from framecheck.core.span import Range, each, runs
 from framecheck.core.view import View
 from framecheck.evidence import bits as single
 from framecheck.evidence._quick import look
 from framecheck.evidence._trial import Case, Trial
 from framecheck.evidence._weigh import Weighed, weigh
 from framecheck.evidence.short import short
+from framecheck.evidence.stuck import stuck
 from framecheck.evidence.undoing import moved, orders, slips
 from framecheck.framing import STRONG, starts
 from framecheck.judging import judge
@@ -80,7 +81,7 @@ def heal(
     found = _proven(_case(frame, layers, host), host)
     if found:
         return _told(octets, found)
-    return Healing(doubts=short(octets) or single.open_(octets, verdicts))
+    return Healing(doubts=stuck(octets) or short(octets) or single.open_(octets, verdicts))
 
 
 def _in_place(octets: bytes, one: Repair) -> Healing:
@@ -88,7 +89,10 @@ def _in_place(octets: bytes, one: Repair) -> Healing:
     wrong = runs(i for i, (a, b) in enumerate(zip(octets, one.octets, strict=False)) if a != b)
     end = len(one.octets)
     extra = ((end, len(octets)),) if end < len(octets) else ()
-    truth = (*one.octets, *([None] * (len(octets) - end)))
+    seen = look(one.octets)
+    parts = [p for t in seen.sums for p in t.parts] if seen is not None else []
+    covered = set(each([(0, end)] if "fcs" in one.proved_by else parts))
+    truth = tuple(one.octets[i] if i in covered else None for i in range(len(octets)))
     return Healing(one, wrong, extra, truth=truth, on_the_way="fcs" in one.proved_by)
 
 
@@ -143,7 +147,7 @@ def _proven(case: Case, host: Host) -> list[Weighed]:
                 kind += weigh(case, trial, base, held)
         cost = log2(max(1, tries) * _KINDS)
         best = max([best, *(w.structure for w in kind)])
-        kind = [w._replace(bits=w.bits - cost) for w in kind if w.holds]
+        kind = [w._replace(bits=w.bits - cost, tries=tries) for w in kind if w.holds]
         found += [w for w in kind if w.bits >= ENOUGH]
     # Where another reading shows more structure, and its sums fail, there are two damages.
     found = [w for w in found if w.structure >= best - _TIE]
@@ -164,7 +168,7 @@ def _fit(found: Sequence[Weighed], host: Host) -> list[Weighed]:
     for w in found[:_MOST_JUDGED]:
         if kept and (kept[0].bits - w.bits >= _TIE or w.octets in [k.octets for k in kept]):
             continue
-        if w.unknown or ((w.sure >= _LEAST_SURE or not w.summed) and _sound(w.octets, host)):
+        if w.unknown or ((w.sure >= _LEAST_SURE or not w.covered) and _sound(w.octets, host)):
             kept.append(w)
     return kept
 
@@ -198,17 +202,30 @@ def _told(octets: bytes, found: Sequence[Weighed]) -> Healing:
         back = _sent_at(trial, len(octets))
         wrong = runs(i for a, b in wrong for i in range(a, b) if back.get(i) not in unknown)
         truth = tuple(None if back.get(i) in unknown else t for i, t in enumerate(truth))
+        truth = _vouched(truth, trial, best)
         doubt = Doubt("what happened", f"{trial.says} {_proof(best)}", _not_told(best, others))
         return Healing(None, wrong, extra, trial.missing, moves, truth, (doubt,))
+    truth = _vouched(truth, trial, best)
     repair = Repair(f"{trial.says} {_proof(best)}", best.octets, best.proved_by or (_HEADER,))
     return Healing(repair, wrong, extra, trial.missing, moves, truth)
+
+
+def _vouched(truth: Sequence[int | None], trial: Trial, w: Weighed) -> tuple[int | None, ...]:
+    """What belongs at each received octet, only where a sum of the healed frame covers it."""
+    back = _sent_at(trial, len(truth))
+    covered = set(each(w.covered))
+    return tuple(t if back[i] in covered else None for i, t in enumerate(truth))
 
 
 _HEADER = "constants of the header"
 
 
 def _proof(w: Weighed) -> str:
-    return f"(by chance 2^-{w.bits:.0f}, all tries counted)"
+    """How strong the proof is, by the sums alone; structure that fits comes on top."""
+    chance = w.sure - log2(w.tries)
+    if chance < 1:
+        return "(by its headers and lengths alone)"
+    return f"(by chance 2^-{w.sure:.0f}, in {w.tries} tries 2^-{chance:.0f})"
 
 
 def _both(best: Weighed, others: Sequence[Weighed]) -> Doubt:
