@@ -36,6 +36,8 @@ _LINK = 12
 """Octets of the addresses of the link, which no sum covers."""
 _KINDS = 8
 """Kinds of damage that are tried: each pays for the others too."""
+_LONGEST = 16384
+"""Octets beyond which no search is made: no frame is so long."""
 _MOST_EDGES = 48
 _MOST_JUDGED = 6
 """Candidates that are examined in full."""
@@ -102,7 +104,7 @@ def _in_need(
     verdicts: Sequence[Verdict],
     findings: Sequence[Finding],
 ) -> bool:
-    if frame.starts_at not in ("ethernet", "unknown") or len(frame.octets) < 24:
+    if frame.starts_at not in ("ethernet", "unknown") or not 24 <= len(frame.octets) <= _LONGEST:
         return False
     if any(v.outcome == "mismatch" for v in verdicts) or any(
         f.certainty in _GRAVE for f in findings

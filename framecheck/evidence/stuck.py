@@ -22,8 +22,8 @@ _LEAST_LANE = 8.0
 """Bits of them that the lane itself must give: a bit that never changes."""
 _USUAL = {0: 0.8, 1: 0.45}
 """How often a bit has a value in frames at large, by the value (measured on recorded traffic)."""
-_LOCATED = 34
-"""Octets of headers in which constants stand."""
+_LOCATED = 40
+"""Octets in which constants and lengths stand, the length of UDP the last."""
 
 
 class _Line(NamedTuple):
@@ -89,7 +89,7 @@ def _drafts(octets: bytes, line: _Line) -> Iterator[bytes]:
     """The frame with those octets of the lane turned back that stand where constants do."""
     flip = 1 << line.bit
     rows: list[tuple[int, tuple[int, ...]]] = [(12, (0x08,)), (13, (0x00,)), (14, (0x45,))]
-    rows += [(16, ()), (17, ()), (23, (1, 2, 6, 17))]
+    rows += [(16, ()), (17, ()), (23, (1, 2, 6, 17)), (38, ()), (39, ())]
     changed = bytearray(octets[:_LOCATED])
     free = []
     for at, wanted in rows:

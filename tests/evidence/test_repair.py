@@ -7,6 +7,8 @@ arithmetic; ``tests.trials.repair`` measures many more.
 from zlib import crc32
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 import framecheck
 from framecheck.core.finding import Host
@@ -177,3 +179,50 @@ def test_what_the_evidence_can_settle_is_named(kind: str) -> None:
 def test_what_no_repair_knows_is_not_repaired(kind: str) -> None:
     for sent, damage, record in trials(f"unknown: {kind}", 12, 7):
         assert not outcome(sent, damage, record).wrong
+
+
+@given(st.binary(max_size=120))
+def test_no_octets_raise(octets: bytes) -> None:
+    examined(octets)
+
+
+@given(
+    st.sampled_from(FRAMES[:60]),
+    st.lists(st.tuples(st.integers(0, 1500), st.integers(0, 255)), max_size=6),
+    st.integers(-8, 8),
+)
+def test_no_damage_raises_and_every_range_is_inside(
+    sent: bytes, changes: list[tuple[int, int]], moved: int
+) -> None:
+    octets = bytearray(sent)
+    for at, value in changes:
+        octets[at % len(octets)] = value
+    received = bytes(octets[-moved:] if moved < 0 else bytes(moved) + octets)
+
+    record = examined(received)
+
+    length = len(record.octets)
+    for a, b in (*record.wrong, *record.extra, *record.proven, *record.suspect):
+        assert 0 <= a < b <= length
+    for m in record.moves:
+        assert 0 <= m.received < m.received + m.length <= length
+
+
+def test_a_stuck_line_is_named_and_no_octets_are_claimed() -> None:
+    octets = bytearray(LONG)
+    for i in range(2, len(octets), 4):
+        octets[i] |= 0x20
+
+    record = examined(bytes(octets))
+
+    assert record.repair is None
+    assert any(
+        "bit 5 of every fourth octet, from 0x2 on, stuck at 1" in d.says for d in record.doubts
+    )
+
+
+def test_what_no_sum_covers_is_not_proven_by_a_repair() -> None:
+    record = examined(ORDERS[0].change(LONG))
+
+    assert record.repair is not None
+    assert not set(range(14)) & each(record.proven)
