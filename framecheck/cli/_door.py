@@ -6,6 +6,7 @@ import os
 import sys
 from collections.abc import Iterable, Iterator
 from contextlib import suppress
+from itertools import chain
 from typing import TextIO
 
 from framecheck.core.problem import Problem
@@ -56,7 +57,7 @@ def columns(stream: TextIO) -> int:
         return 80
 
 
-def write_whole(path: str, pieces: Iterator[str]) -> None:
+def write_whole(path: str, pieces: Iterator[str] | Iterator[bytes]) -> None:
     """A file that appears under its name when all of it is written, and not at all otherwise.
 
     What is no regular file (a pipe, a device) is written straight; without pieces there is none.
@@ -69,9 +70,12 @@ def write_whole(path: str, pieces: Iterator[str]) -> None:
     straight = os.path.exists(target) and not os.path.isfile(target)
     part = target if straight else f"{target}.{os.getpid()}.part"
     try:
-        with open(part, "w", encoding="utf-8", newline="\n", errors="backslashreplace") as file:
-            file.write(first)
-            file.writelines(pieces)
+        with open(part, "wb") as file:
+            for piece in chain((first,), pieces):
+                octets = (
+                    piece.encode("utf-8", "backslashreplace") if isinstance(piece, str) else piece
+                )
+                file.write(octets)
         if not straight:
             os.replace(part, target)
     except OSError as error:

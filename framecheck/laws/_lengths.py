@@ -60,7 +60,7 @@ def _range(start: int, stop: int, length: int) -> Hashable:
 def parting(one: Law, other: Law) -> int | None:
     """The shortest frame that parts two laws, or None."""
     if place_law(one) and place_law(other):
-        a, b = _ranges(one), _ranges(other)
+        a, b = ranges(one), ranges(other)
         apart = np.flatnonzero((a != b).any(axis=0))
         return LENGTHS[int(apart[0])] if len(apart) else None
     for length in LENGTHS:
@@ -69,7 +69,7 @@ def parting(one: Law, other: Law) -> int | None:
     return None
 
 
-def _ranges(law: Law) -> NDArray[np.int64]:
+def ranges(law: Law) -> NDArray[np.int64]:
     """First and last-plus-one unwritten octet for every length; equal ranges are equal columns."""
     assert law.mechanism.spans is not None
     lengths = np.arange(LENGTHS.start, LENGTHS.stop)
@@ -92,7 +92,7 @@ def next_length(
     if sampled:
         rows = [[behaviour(law, n) for n in lengths] for law in laws]
     else:
-        rows = [[tuple(c) for c in _ranges(law).T.tolist()] for law in laws]
+        rows = [[tuple(c) for c in ranges(law).T.tolist()] for law in laws]
     best: tuple[int, list[list[int]]] | None = None
     most = 1e-9
     for column, length in enumerate(lengths):
