@@ -7,7 +7,6 @@ import re
 import stat
 import sys
 from collections.abc import Iterator
-from fnmatch import fnmatchcase
 from typing import BinaryIO, cast
 
 from framecheck.sources._error import InputError, failed
@@ -58,6 +57,8 @@ def _walked(folder: str) -> Iterator[str]:
 
 def fits(path: str, match: str) -> bool:
     """Whether a file's own name, or its whole path, fits a pattern."""
+    from fnmatch import fnmatchcase
+
     path = path.replace(os.sep, "/")
     return fnmatchcase(path.rpartition("/")[2], match) or fnmatchcase(path, match)
 

@@ -1,36 +1,19 @@
-"""Compressed files and archives, known by their first octets, never by their names.
+"""Compressed files and archives are known by their first octets, never by their names.
 
-gzip, bzip2, xz and Zstandard are unpacked piece by piece as they are read; zip and tar archives
-(of a CI job's artefacts, say) give their members one after another. What expands beyond reason
-is refused: a small file must not fill a memory or a disk.
+What unpacks them is loaded when the first one is met: most inputs are plain.
 """
 
 from __future__ import annotations
 
-import io
-import lzma
-import sys
-import tarfile
-import zipfile
-import zlib
-from collections.abc import Callable, Iterator
-from contextlib import suppress
-from tempfile import SpooledTemporaryFile
-from typing import IO, Any, BinaryIO, NamedTuple, cast
+from collections.abc import Iterator
+from typing import NamedTuple
 
 from framecheck.sources._error import InputError, failed
-from framecheck.sources._stream import PIECE, Stream
+from framecheck.sources._stream import Stream
 
-FREE = 64 << 20
-"""Octets that may come out of anything."""
-MOST_TIMES = 400
-"""Beyond that: octets out for one in. Console logs were seen to shrink 10 to 60 times."""
 MOST_MEMBERS = 100_000
 DEEPEST = 4
 """Archives within archives, compressed files within them."""
-IN_MEMORY = 8 << 20
-MOST_SPOOLED = 1 << 30
-"""Octets of an archive that cannot be read where it lies, and is copied first."""
 
 # First octets: RFC 1952 2.3.1, RFC 8878 3.1.1; bzip2 and xz by their formats' own documents
 # (from memory); zip by its application note 4.3.7 and 4.3.16 (from memory).
@@ -41,14 +24,6 @@ _TAR_AT, _TAR = 257, b"ustar"
 LOOKED_AT = _TAR_AT + len(_TAR)
 _SHORTEST = 10
 """Octets that tell all but a tar; more are not waited for, as a pipe may be slow."""
-
-_BROKEN = (OSError, EOFError, ValueError, zlib.error, lzma.LZMAError)
-
-
-def _broken() -> tuple[type[Exception], ...]:
-    """What unpacking raises on damaged octets; Zstandard has an error of its own."""
-    zstandard: Any = sys.modules.get("zstandard")
-    return (*_BROKEN, zstandard.ZstdError) if zstandard is not None else _BROKEN
 
 
 class Member(NamedTuple):
@@ -68,30 +43,36 @@ def members(name: str, stream: Stream, deep: int = 0) -> Iterator[Member]:
         start = stream.glance(_SHORTEST)
         if b"\0" in start:  # no console log begins so; a tar's first name is padded with zeros
             start = stream.glance(LOOKED_AT)
-    except (InputError, *_BROKEN) as error:
-        yield Member(name, None, _as_error(name, error))
+    except InputError as error:
+        yield Member(name, None, error)
         return
-    unpack = _unpacker(start)
-    archive = _archive(start)
+    except OSError as error:
+        yield Member(name, None, failed(name, error))
+        return
+    unpack, archive = _compression(start), _archive(start)
+    if unpack or archive:
+        from framecheck.sources._unpack import listed, refused, unpacked
     if (unpack or archive) and deep >= DEEPEST:
-        yield Member(name, None, _refused(name, f"is packed more than {DEEPEST} times"))
+        yield Member(name, None, refused(name, f"is packed more than {DEEPEST} times"))
     elif unpack:
         try:
-            opened = Stream(cast(BinaryIO, _Bounded(name, stream, unpack)))
+            opened = unpacked(name, stream, unpack)
         except InputError as error:
             yield Member(name, None, error)
             return
         yield from members(name, opened, deep + 1)
     elif archive:
-        yield from _within(name, archive(name, stream), deep)
+        yield from _within(name, listed(name, stream, archive), deep)
     else:
         yield Member(name, stream)
 
 
 def _within(name: str, found: Iterator[Member], deep: int) -> Iterator[Member]:
+    from framecheck.sources._unpack import refused
+
     for n, member in enumerate(found):
         if n >= MOST_MEMBERS:
-            yield Member(name, None, _refused(name, f"holds more than {MOST_MEMBERS} files"))
+            yield Member(name, None, refused(name, f"holds more than {MOST_MEMBERS} files"))
             return
         if member.stream is None:
             yield member
@@ -99,214 +80,19 @@ def _within(name: str, found: Iterator[Member], deep: int) -> Iterator[Member]:
             yield from members(member.name, member.stream, deep + 1)
 
 
-def _unpacker(start: bytes) -> Callable[[BinaryIO], BinaryIO] | None:
+def _compression(start: bytes) -> str | None:
+    """``gzip``, ``bzip2``, ``xz`` or ``zstandard``, or None."""
     if start.startswith(_GZIP):
-        return _gzip
+        return "gzip"
     if start.startswith(_BZIP2) and start[4:10] in (b"1AY&SY", b"\x17rE8P\x90"):
-        return _bzip2
+        return "bzip2"
     if start.startswith(_XZ):
-        return _xz
-    return _zstandard if start.startswith(_ZSTANDARD) else None
+        return "xz"
+    return "zstandard" if start.startswith(_ZSTANDARD) else None
 
 
-def _gzip(file: BinaryIO) -> BinaryIO:
-    import gzip
-
-    return cast(BinaryIO, gzip.GzipFile(fileobj=file, mode="rb"))
-
-
-def _bzip2(file: BinaryIO) -> BinaryIO:
-    import bz2
-
-    return cast(BinaryIO, bz2.BZ2File(file))
-
-
-def _xz(file: BinaryIO) -> BinaryIO:
-    return cast(BinaryIO, lzma.LZMAFile(file))
-
-
-def _zstandard(file: BinaryIO) -> BinaryIO:
-    import zstandard
-
-    reader: Any = zstandard.ZstdDecompressor(max_window_size=1 << 27).stream_reader(
-        file, read_across_frames=True
-    )
-    return cast(BinaryIO, reader)
-
-
-class _Counted(io.RawIOBase):
-    """A stream as the file that unpacking libraries want, with the octets that it gave."""
-
-    def __init__(self, stream: Stream) -> None:
-        self._stream = stream
-        self.given = 0
-
-    def readable(self) -> bool:
-        return True
-
-    def readinto(self, buffer: Any) -> int:
-        octets = self._stream.exactly(min(len(buffer), PIECE))
-        buffer[: len(octets)] = octets
-        self.given += len(octets)
-        return len(octets)
-
-    def close(self) -> None:
-        if not self.closed:
-            self._stream.close()
-        super().close()
-
-
-class _Bounded:
-    """Unpacked octets, until they are too many for what they came from."""
-
-    def __init__(self, name: str, stream: Stream, unpack: Callable[[BinaryIO], BinaryIO]) -> None:
-        self._name = name
-        self._packed = _Counted(stream)
-        try:
-            self._file = unpack(cast(BinaryIO, io.BufferedReader(self._packed)))
-        except _BROKEN as error:
-            raise _as_error(name, error) from None
-        self._out = 0
-
-    def read(self, size: int) -> bytes:
-        """Up to ``size`` octets. Raises InputError when the file is damaged or expands too far."""
-        try:
-            octets = self._file.read(min(size, PIECE))
-        except InputError:
-            raise
-        except _broken() as error:
-            raise _damaged(self._name, error) from None
-        self._out += len(octets)
-        _bound(self._name, self._out, self._packed.given)
-        return octets
-
-    def close(self) -> None:
-        """Close what lies beneath as well."""
-        with suppress(*_broken()):
-            self._file.close()
-        self._packed.close()
-
-
-def _bound(name: str, out: int, given: int) -> None:
-    if out > FREE and out > MOST_TIMES * max(1, given):
-        raise _refused(name, f"expands more than {MOST_TIMES} times")
-
-
-# Archives.
-
-
-def _archive(start: bytes) -> Callable[[str, Stream], Iterator[Member]] | None:
+def _archive(start: bytes) -> str | None:
+    """``zip`` or ``tar``, or None."""
     if start.startswith(_ZIP):
-        return _zip
-    return _tar if start[_TAR_AT:LOOKED_AT] == _TAR else None
-
-
-def _zip(name: str, stream: Stream) -> Iterator[Member]:
-    """A zip's list stands at its end: what cannot be read there and back is copied first."""
-    try:
-        with _copied(name, stream) as file, zipfile.ZipFile(file) as archive:
-            for info in archive.infolist():
-                if info.is_dir():
-                    continue
-                full = f"{name}/{info.filename}"
-                if info.flag_bits & 1:
-                    yield Member(full, None, _refused(full, "is encrypted"))
-                    continue
-                try:
-                    opened = archive.open(info)
-                except (NotImplementedError, RuntimeError, zipfile.BadZipFile, *_BROKEN) as error:
-                    yield Member(full, None, _damaged(full, error))
-                    continue
-                yield Member(full, Stream(cast(BinaryIO, _FromZip(full, opened, info))))
-    except InputError as error:
-        yield Member(name, None, error)
-    except (zipfile.BadZipFile, NotImplementedError, *_BROKEN) as error:
-        yield Member(name, None, _damaged(name, error))
-    finally:
-        stream.close()
-
-
-class _FromZip:
-    """A member of a zip, bounded by what it takes there."""
-
-    def __init__(self, name: str, file: IO[bytes], info: zipfile.ZipInfo) -> None:
-        self._name, self._file, self._info, self._out = name, file, info, 0
-
-    def read(self, size: int) -> bytes:
-        """Up to ``size`` octets. Raises InputError when it is damaged or expands too far."""
-        try:
-            octets = self._file.read(min(size, PIECE))
-        except (zipfile.BadZipFile, *_BROKEN) as error:
-            raise _damaged(self._name, error) from None
-        self._out += len(octets)
-        _bound(self._name, self._out, self._info.compress_size)
-        return octets
-
-    def close(self) -> None:
-        """Close the member; the archive stays open."""
-        self._file.close()
-
-
-def _copied(name: str, stream: Stream) -> SpooledTemporaryFile[bytes]:
-    file: SpooledTemporaryFile[bytes] = SpooledTemporaryFile(IN_MEMORY)  # noqa: SIM115
-    size = 0
-    while octets := stream.piece():
-        size += len(octets)
-        if size > MOST_SPOOLED:
-            file.close()
-            raise _refused(name, f"is an archive of more than {MOST_SPOOLED >> 20} MiB")
-        file.write(octets)
-    file.seek(0)
-    return file
-
-
-def _tar(name: str, stream: Stream) -> Iterator[Member]:
-    try:
-        packed = cast(BinaryIO, io.BufferedReader(_Counted(stream)))
-        with tarfile.open(fileobj=packed, mode="r|") as archive:
-            for info in archive:
-                opened = archive.extractfile(info) if info.isfile() else None
-                if opened is not None:
-                    full = f"{name}/{info.name.removeprefix('./')}"
-                    yield Member(full, Stream(cast(BinaryIO, _FromTar(full, opened))))
-    except InputError as error:
-        yield Member(name, None, error)
-    except (tarfile.TarError, *_BROKEN) as error:
-        yield Member(name, None, _damaged(name, error))
-    finally:
-        stream.close()
-
-
-class _FromTar:
-    """A member of a tar, whose stream only goes on."""
-
-    def __init__(self, name: str, file: IO[bytes]) -> None:
-        self._name, self._file = name, file
-
-    def read(self, size: int) -> bytes:
-        """Up to ``size`` octets. Raises InputError when the archive breaks off."""
-        try:
-            return self._file.read(min(size, PIECE))
-        except InputError:
-            raise
-        except (tarfile.TarError, *_BROKEN) as error:
-            raise _damaged(self._name, error) from None
-
-    def close(self) -> None:
-        """Close the member; the archive stays open."""
-        self._file.close()
-
-
-def _as_error(name: str, error: Exception) -> InputError:
-    return error if isinstance(error, InputError) else failed(name, error)
-
-
-def _refused(name: str, what: str) -> InputError:
-    return InputError(name, what, "unpack it by hand, and give the log that you want")
-
-
-def _damaged(name: str, error: Exception) -> InputError:
-    from framecheck.core.quote import quote
-
-    said = quote(str(error).lower() or type(error).__name__)
-    return InputError(name, f"cannot be unpacked ({said})", "pack it again, or give the log itself")
+        return "zip"
+    return "tar" if start[_TAR_AT:LOOKED_AT] == _TAR else None
