@@ -17,6 +17,7 @@ from framecheck.evidence import (
     Pairing,
     classes,
     compare,
+    constants,
     excuse,
     heal,
     residue,
@@ -91,7 +92,8 @@ class Examiner:
         wrong = merged((*difference.wrong, *blamed))
         bad = merged((*wrong, *difference.extra, *unwritten, *doubtful))
         truth = difference.truth or healing.truth
-        worth = classes(octets, verdicts, findings, known_bad=bad, truth=truth)
+        vouched = constants(layers)
+        worth = classes(octets, verdicts, findings, known_bad=bad, truth=truth, vouched=vouched)
         damaged = bool(difference) or bool(unwritten or wrong) or _breaks(findings, self._strict)
         state = _state(frame, damaged, cut, doubts)
         by = _broken_by(state, difference, unwritten, verdicts)

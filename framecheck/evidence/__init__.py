@@ -1,6 +1,6 @@
 """Evidence: what arrived, held against what was sent and against what the buffer held before."""
 
-from framecheck.evidence.classes import Classes, classes
+from framecheck.evidence.classes import Classes, classes, constants
 from framecheck.evidence.compare import Difference, compare
 from framecheck.evidence.console import excuse
 from framecheck.evidence.pairing import Pairing
@@ -14,6 +14,7 @@ __all__ = [
     "Pairing",
     "classes",
     "compare",
+    "constants",
     "excuse",
     "heal",
     "residue",

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from framecheck.core.finding import Finding, Verdict
+from framecheck.core.layer import Layer
 from framecheck.core.span import Range, Span, common, merged, runs, without
 
 
@@ -84,6 +85,30 @@ def classes(
     blamed = merged((*narrowed(verdicts), *_impossible(findings)))
     suspect = without(without(_inside(blamed, whole), proven), known_bad)
     return Classes(proven, suspect)
+
+
+_CONSTANTS: dict[str, tuple[tuple[str, int], ...]] = {
+    "arp": (
+        ("hardware_type", 1),
+        ("protocol_type", 0x0800),
+        ("hardware_length", 6),
+        ("protocol_length", 4),
+    ),
+}
+"""Fields with one value in every frame of their kind on Ethernet (RFC 826), under no sum."""
+
+
+def constants(layers: Iterable[Layer]) -> tuple[Range, ...]:
+    """The octets of fields that hold what a standard says they always hold.
+
+    Only layers in which every such field is right: 32 bits and more that agree locate them too.
+    """
+    found: list[Range] = []
+    for layer in layers:
+        wanted = () if layer.quoted else _CONSTANTS.get(layer.kind, ())
+        if wanted and all(layer.number(name) == value for name, value in wanted):
+            found += [layer[name].span.octets for name, _ in wanted]
+    return merged(found)
 
 
 def _impossible(findings: Sequence[Finding]) -> list[Range]:

@@ -111,7 +111,7 @@ def _in_need(
     ):
         return True
     # Nothing speaks of a frame in which no header is known.
-    return all(x.kind in ("ethernet", "payload", "llc", "padding") for x in layers)
+    return all(x.kind in ("ethernet", "vlan", "payload", "llc", "padding") for x in layers)
 
 
 def _case(frame: Frame, layers: Sequence[Layer], host: Host) -> Case:

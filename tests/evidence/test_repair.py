@@ -20,6 +20,8 @@ FRAMES = frames()
 LONG = next(f for f in FRAMES if f[23] == 17 and len(f) > 300)
 SEGMENT = next(f for f in FRAMES if f[23] == 6 and 100 < len(f) < 200)
 
+MIRRORED = next(o for o in ORDERS if o.family == "reversal")
+
 
 def check(octets: bytes) -> FrameRecord:
     rows = [f"{i:04x}: {octets[i : i + 16].hex(' ')}" for i in range(0, len(octets), 16)]
@@ -226,3 +228,25 @@ def test_what_no_sum_covers_is_not_proven_by_a_repair() -> None:
 
     assert record.repair is not None
     assert not set(range(14)) & each(record.proven)
+
+
+def test_constants_of_a_standard_are_proven_where_all_of_them_are_right() -> None:
+    """RFC 826: hardware type 1, protocol type 0800, lengths 6 and 4."""
+    octets = bytearray(60)
+    octets[:6] = b"\xff" * 6
+    octets[6:14] = bytes.fromhex("00005e005301" + "0806")
+    octets[14:42] = bytes.fromhex("000108000604000100005e005301c0000201" + "00" * 6 + "c0000202")
+
+    assert set(range(14, 20)) <= each(examined(bytes(octets)).proven)
+    octets[18] ^= 0x01
+    assert not set(range(14, 20)) & each(examined(bytes(octets)).proven)
+
+
+def test_a_tag_that_reads_alike_from_both_sides_hides_no_reversal() -> None:
+    """8100 is its own reverse, so the tag of a reversed frame still reads as one."""
+    tagged = SEGMENT[:12] + bytes.fromhex("81000064") + SEGMENT[12:]
+
+    record = examined(MIRRORED.change(tagged))
+
+    assert record.repair is not None
+    assert record.repair.octets == tagged
