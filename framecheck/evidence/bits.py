@@ -122,8 +122,11 @@ def _blamed(
 
 
 def _as_long_as_it_says(octets: bytes) -> bool:
+    """Whether the length is right, and a sum over the data confirms the header's."""
     seen = look(octets)
-    return seen is not None and seen.fits(len(octets))
+    if seen is None or not seen.fits(len(octets)):
+        return False
+    return len(seen.sums) > 1 or octets[seen.internet] >> 4 != 4
 
 
 def open_(octets: bytes, verdicts: Sequence[Verdict]) -> tuple[Doubt, ...]:
