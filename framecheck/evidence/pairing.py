@@ -1,109 +1,177 @@
-"""Which of the sent frames a received one is: by order and content."""
+"""Which of the sent frames a received one is: by its octets, its length and its turn.
+
+Equal frames are found at once, wherever they are in reach. For any other the octets are weighed in
+bits: an octet that only one sent frame holds there (an identification, a sequence number) tells
+much, one that all of them hold tells nothing, and one that others hold but the candidate does not
+speaks against it. The next frame in turn needs the least. Frames whose octets moved are known by
+pieces that both hold, frames that were turned over (octets, halves or bits) by turning them back.
+"""
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Iterator, Sequence
-from operator import eq
+from itertools import repeat
+from math import log2
 
 from framecheck.core.span import Range
 from framecheck.damage import Fill
-from framecheck.evidence.compare import padded
+from framecheck.evidence._likeness import Likeness, best_in_place, best_pieces, share
+from framecheck.evidence._turned import WAYS, turned
+from framecheck.evidence.compare import SHORTEST
 
 WINDOW = 256
-"""Sent frames that are looked at for one received frame, from the first not yet passed by."""
-BEHIND = 32
+"""Sent frames ahead of the last pair that a damaged frame is held against."""
+BEHIND = 64
 """Sent frames before the last pair that stay in reach: frames may overtake each other."""
-_ALIKE = 0.5
-"""Share of comparable octets (or of pieces of four) that must agree before two are a pair."""
-_FEWEST = 14
-"""Octets that must agree: a header's worth."""
+KEPT = 8192
+"""Sent frames that are looked through for an equal one, when nothing near is like a frame."""
+_FAR = 32
+"""Frames ahead from which on an equal frame that came already is the better answer."""
+_CLEAR = 0.75
+"""Share of equal octets from which on a frame stands as it was sent."""
+_HALF = 0.45
+"""Share that a turned frame must reach to be weighed."""
+_NONE = Likeness(0.0, 0.0, None)
+_AGAIN = 4.0
+"""Bits that speak against a frame that came already."""
+_NEAREST = 16
+"""Sent frames that a turned frame is held against."""
 
 
 class Pairing:
     """Hands out, for received frames in their order, the sent frame that each of them is.
 
-    Each sent frame is given once. Memory: the window's frames, however long the capture.
+    A sent frame is given again only to what looks like the same frame come doubled. Memory:
+    ``KEPT`` frames at most, however long the capture.
     """
 
     def __init__(self, sent: Iterator[bytes], fill: Fill | None = None) -> None:
         self._sent = sent
         self._fill = fill
-        self._window: deque[bytes] = deque()
+        self._frames: dict[int, bytes] = {}
+        """Kept sent frames by their number."""
+        self._places: dict[bytes, list[int]] = {}
+        """Numbers of kept frames by what the wire carried."""
+        self._used: set[int] = set()
+        self._first = self._loaded = self._next = 0
         self._done = False
+        self._way = 0
         self.pairs = 0
 
     def of(self, received: bytes, proven: Sequence[Range] = ()) -> bytes | None:
         """What was sent where ``received`` came, or None when nothing in reach is like it.
 
-        ``proven``: octets that a matching sum covers. They arrived as they were sent, so a
-        frame that differs there is another frame, however alike the two are elsewhere.
+        ``proven``: octets that a matching sum covers. They arrived as they were sent, if moved
+        perhaps, so a frame that does not hold them is another, however alike the two are.
         """
-        self._load()
-        at = self._exact(received)
+        self._load(self._next + WINDOW)
+        at = self._equal(received)
+        if not self.pairs:
+            at = self._further(received) if at is None else at  # the log may begin anywhere
         if at is None:
             at = self._alike(received, proven)
         if at is None:
+            at = self._further(received)
+        if at is None:
             return None
-        found = self._window[at]
-        del self._window[at]
-        for _ in range(at - BEHIND):
-            self._window.popleft()
+        found = self._frames[at]
+        if at not in self._used:
+            self._used.add(at)
+            self._next = at + 1
+            self._forget(at - BEHIND)
         self.pairs += 1
         return found
 
-    def _load(self) -> None:
-        while not self._done and len(self._window) < WINDOW:
+    def _further(self, received: bytes) -> int | None:
+        """An equal frame that is not near."""
+        at = None
+        while at is None and not self._done and self._loaded - self._first < KEPT:
+            self._load(self._loaded + WINDOW)
+            at = self._equal(received)
+        return at
+
+    def _load(self, stop: int) -> None:
+        while not self._done and self._loaded < stop:
             octets = next(self._sent, None)
             if octets is None:
                 self._done = True
-            else:
-                self._window.append(octets)
+                return
+            self._frames[self._loaded] = octets
+            self._places.setdefault(_carried(octets), []).append(self._loaded)
+            self._loaded += 1
 
-    def _exact(self, received: bytes) -> int | None:
-        for i, sent in enumerate(self._window):
-            if sent == received or (
-                len(sent) < len(received) and padded(sent, len(received)) == received
-            ):
-                return i
-        return None
+    def _forget(self, stop: int) -> None:
+        while self._first < stop:
+            key = _carried(self._frames.pop(self._first))
+            self._places[key].remove(self._first)
+            if not self._places[key]:
+                del self._places[key]
+            self._used.discard(self._first)
+            self._first += 1
+
+    def _equal(self, received: bytes) -> int | None:
+        """The equal frame that is next in turn, or one that came before and comes again."""
+        places = self._places.get(_carried(received), ())
+        fresh = [i for i in places if i not in self._used]
+        again = [i for i in places if i in self._used]
+        ahead = [i for i in fresh if i >= self._next]
+        if again and (not ahead or ahead[0] > self._next + _FAR):
+            return fresh[-1] if fresh and not ahead else again[-1]
+        return next(iter(ahead or fresh), None)
 
     def _alike(self, received: bytes, proven: Sequence[Range]) -> int | None:
-        open_ = [
-            i
-            for i, sent in enumerate(self._window)
-            if all(sent[a:b] == received[a:b] for a, b in proven)
-        ]
-        scores = {i: self._in_place(received, self._window[i]) for i in open_}
-        if max(scores.values(), default=0.0) < _ALIKE:
-            pieces = _pieces(received)
-            scores = {i: _shared(pieces, self._window[i]) for i in open_}
-        best = max(open_, key=lambda i: (scores[i], -i), default=None)
-        return best if best is not None and scores[best] >= _ALIKE else None
+        near = range(max(self._first, self._next - BEHIND), min(self._loaded, self._next + WINDOW))
+        open_ = {
+            i: self._frames[i]
+            for i in near
+            if all(received[a:b] in _carried(self._frames[i]) for a, b in proven)
+        }
+        if not open_ or not received:
+            return None
+        unwritten = self._fill.octets(0, len(received)) if self._fill is not None else None
+        turn = {i: self._turn(i) for i in open_}
+        found = best_in_place(received, open_, turn, unwritten)
+        if not proven and (found is None or found.share < _CLEAR):
+            found = max(found or _NONE, self._turned_back(received, open_, turn))
+        if found is None or found.at is None:
+            return best_pieces(received, open_, turn)
+        return found.at
 
-    def _in_place(self, received: bytes, sent: bytes) -> float:
-        """Share of agreeing octets among those that the transfer wrote, as far as is known."""
-        sent = padded(sent, len(received))
-        size = min(len(received), len(sent))
-        agree = sum(map(eq, received, sent))
-        if self._fill is not None and agree < size:
-            unwritten = self._fill.octets(0, size)
-            written = size - sum(
-                a == f != s for a, f, s in zip(received, unwritten, sent, strict=False)
-            )
-        else:
-            written = size
-        longer = max(len(received), len(sent))
-        # What one of them lacks counts against the pair, but less than what contradicts it.
-        return agree / (written + (longer - size) / 4) if agree >= min(_FEWEST, size) else 0.0
+    def _turn(self, number: int) -> float:
+        """Bits that speak against a frame for being out of turn, or for having come already."""
+        ahead = number - self._next
+        bits = -log2(1 + ahead) if ahead >= 0 else -3.0 - log2(-ahead)
+        return bits - _AGAIN if number in self._used else bits
+
+    def _turned_back(
+        self, received: bytes, open_: dict[int, bytes], turn: dict[int, float]
+    ) -> Likeness:
+        """The frame that this one is when its octets or bits are turned back."""
+        long = len(received)
+        same = [i for i, octets in open_.items() if abs(max(len(octets), SHORTEST) - long) <= 4]
+        some = {i: open_[i] for i in sorted(same, key=lambda i: (-turn[i], i))[:_NEAREST]}
+        if not some:
+            return _NONE
+        ways = list(enumerate(zip(turned(received), self._turned_fill(long), strict=True)))
+        ways.insert(0, ways.pop(self._way))  # a board turns all frames alike
+        best = _NONE
+        for way, (octets, unwritten) in ways:
+            if max(share(octets, sent, unwritten) for sent in some.values()) < _HALF:
+                continue
+            found = best_in_place(octets, some, turn, unwritten) or _NONE
+            if found > best:
+                best, self._way = found, way
+            if found.share >= _CLEAR:
+                break
+        return best
+
+    def _turned_fill(self, size: int) -> Iterator[bytes | None]:
+        """What was in the buffer before, turned in the same ways."""
+        if self._fill is None:
+            return repeat(None, WAYS)
+        return turned(self._fill.octets(0, size))
 
 
-def _pieces(octets: bytes) -> set[bytes]:
-    return {octets[i : i + 4] for i in range(len(octets) - 3)} - {b"\0\0\0\0"}
-
-
-def _shared(pieces: set[bytes], sent: bytes) -> float:
-    """Share of the pieces of four octets that both hold, wherever they stand."""
-    others = _pieces(sent)
-    smaller = min(len(pieces), len(others))
-    return len(pieces & others) / smaller if smaller >= _FEWEST else 0.0
+def _carried(octets: bytes) -> bytes:
+    """As it is on the wire: a sender's copy, and a driver, may leave the padding out."""
+    return octets.ljust(SHORTEST, b"\0")
