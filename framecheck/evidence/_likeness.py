@@ -138,18 +138,22 @@ def _length(received: bytes, sent: bytes, lengths: Counter[int], frames: int) ->
 
 def best_pieces(
     received: bytes, frames: Mapping[int, bytes], turn: Mapping[int, float]
-) -> int | None:
-    """The number of the frame that holds the same pieces of four octets, wherever they stand."""
+) -> Likeness | None:
+    """The frame that holds the same pieces of four octets, wherever they stand.
+
+    Its ``share`` is of the pieces of the shorter frame.
+    """
     ours = _pieces(received)
     theirs = {i: ours & _pieces(octets) for i, octets in frames.items()}
     held = Counter(piece for pieces in theirs.values() for piece in pieces)
     best, most = None, _FEWEST
     for i, pieces in theirs.items():
-        if len(pieces) < _SHARE * min(len(ours), len(_pieces(frames[i]))):
+        part = len(pieces) / max(1, min(len(ours), len(_pieces(frames[i]))))
+        if part < _SHARE:
             continue
         bits = sum(log2((len(frames) + 1) / held[p]) for p in pieces) + turn[i]
         if bits > most:
-            best, most = i, bits
+            best, most = Likeness(bits, part, i), bits
     return best
 
 

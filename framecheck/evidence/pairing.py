@@ -30,7 +30,7 @@ _FAR = 32
 _CLEAR = 0.75
 """Share of equal octets from which on a frame stands as it was sent."""
 _HALF = 0.45
-"""Share that a turned frame must reach to be weighed."""
+"""Share that a turned frame must reach to be weighed, and a moved one not to be."""
 _NONE = Likeness(0.0, 0.0, None)
 _AGAIN = 4.0
 """Bits that speak against a frame that came already."""
@@ -130,11 +130,14 @@ class Pairing:
             return None
         unwritten = self._fill.octets(0, len(received)) if self._fill is not None else None
         turn = {i: self._turn(i) for i in open_}
-        found = best_in_place(received, open_, turn, unwritten)
-        if not proven and (found is None or found.share < _CLEAR):
-            found = max(found or _NONE, self._turned_back(received, open_, turn))
-        if found is None or found.at is None:
-            return best_pieces(received, open_, turn)
+        found = best_in_place(received, open_, turn, unwritten) or _NONE
+        if found.share < _CLEAR:
+            moved = best_pieces(received, open_, turn) or _NONE
+            if moved.share >= _HALF:
+                return moved.at
+            if not proven:
+                found = max(found, self._turned_back(received, open_, turn))
+            found = moved if found.at is None else found
         return found.at
 
     def _turn(self, number: int) -> float:
