@@ -10,7 +10,7 @@ import numpy as np
 from framecheck.laws._lengths import next_length, parting
 from framecheck.laws._model import UNWRITTEN, Law
 from framecheck.laws._sample import ANY, BEFORE, FILL, ZERO, Case, Sample
-from framecheck.laws._score import score, values
+from framecheck.laws._score import foretold, score, values
 from framecheck.laws.gathered import Gathered
 from framecheck.laws.search import NEAR, Hypothesis
 
@@ -88,7 +88,7 @@ def _equal(one: Entry, other: Entry, looked: Sample) -> bool:
 
 
 def _digest(law: Law, case: Case) -> bytes | None:
-    made = law.received(case.stream())
+    made, _ = foretold(law, case)
     if made is None or case.received is None:
         return None if made is None else b""
     expected, known = values(case, made, law.source)
@@ -128,7 +128,7 @@ def _counts(entry: Entry, looked: Sample, gathered: Gathered) -> _Counts:
     unclear: list[list[Any]] = []
     law = entry.law
     for case in sorted(looked.cases, key=lambda c: (c.seen.order, c.seen.number)):
-        made = law.received(case.stream())
+        made, _ = foretold(law, case)
         name = [case.seen.input, case.seen.number]
         found = score(case, made, law.source)
         if case.blind and (made is None or not (made.states == UNWRITTEN).any()):

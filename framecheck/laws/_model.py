@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 if TYPE_CHECKING:
-    from framecheck.laws._sample import Sample
+    from framecheck.laws._sample import Case, Sample
 
 Octets = NDArray[np.uint8]
 Index = NDArray[np.int64]
@@ -140,8 +140,12 @@ class Mechanism(NamedTuple):
     grid: Callable[[Sample], Grid] | None = None
     spans: Callable[[Mapping[str, Any], Any], tuple[Any, Any]] | None = None
     """First and last-plus-one unwritten octet, for parameters and lengths side by side."""
+    fit: Callable[[Parameters, Case, str | None], tuple[Stream | None, float]] | None = None
+    """For laws that need more than the sent frame: what is foretold, and what saying so costs."""
     transform: bool = False
     """Whether it can stand before or behind a place in a chain of two."""
+    last: bool = False
+    """Whether it is tried only where every other law leaves frames unexplained."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ import numpy as np
 from framecheck.laws._lengths import place_law
 from framecheck.laws._model import UNWRITTEN, Law
 from framecheck.laws._sample import Case, Sample
-from framecheck.laws._score import score, values
+from framecheck.laws._score import foretold, under, values
 
 MOST_ROWS = 24
 RIGHT, WRONG, OLD, FALLEN, NONE = "=", "x", "~", "?", " "
@@ -45,12 +45,10 @@ def width(law: Law) -> int:
 
 def _row(law: Law, length: int, group: list[Case]) -> dict[str, Any]:
     """What happened at the ends of the frames of one length."""
-    shown = min(group, key=lambda c: score(c, law.received(c.stream()), law.source).bits)
-    failed = sum(
-        c.weight for c in group if not score(c, law.received(c.stream()), law.source).holds
-    )
+    shown = min(group, key=lambda c: under(law, c).bits)
+    failed = sum(c.weight for c in group if not under(law, c).holds)
     received = [len(c.received) for c in group if c.received is not None]
-    made = law.received(shown.stream())
+    made, _ = foretold(law, shown)
     first = None
     old = 0
     if made is not None:
@@ -82,7 +80,7 @@ def states(law: Law, case: Case) -> str:
     """One character an octet of what was received."""
     if case.received is None:
         return ""
-    made = law.received(case.stream())
+    made, _ = foretold(law, case)
     size = len(case.received)
     if made is None:
         made = case.stream()

@@ -82,11 +82,26 @@ def _weighed(
     return Foretold(float(least), wrong, bool(few and length == 0.0 and isolated <= given_up))
 
 
+def foretold(law: Law, case: Case) -> tuple[Stream | None, float]:
+    """What a law foretells for a frame (None: it does not come), and the bits of saying it."""
+    fit = law.mechanism.fit
+    return (
+        (law.received(case.stream()), 0.0) if fit is None else fit(law.parameters, case, law.source)
+    )
+
+
+def under(law: Law, case: Case) -> Foretold:
+    """How well a law foretells a frame."""
+    made, bits = foretold(law, case)
+    found = score(case, made, law.source)
+    return found._replace(bits=found.bits + bits) if bits else found
+
+
 def law_bits(cases: Sequence[Case], law: Law, limit: float = float("inf")) -> float:
     """Bits of all frames under a law, its own not counted; stops above ``limit``."""
     total = 0.0
     for case in cases:
-        total += score(case, law.received(case.stream()), law.source).bits * case.weight
+        total += under(law, case).bits * case.weight
         if total > limit:
             break
     return total

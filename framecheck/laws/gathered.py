@@ -22,6 +22,9 @@ MOST_KEPT = 1024
 RING = 16
 """Earlier frames that a kept frame remembers: what its buffer may have held before."""
 
+STEPS = (1, 2, 4, 8, 16, 32, 64, 128)
+"""Sizes to which a ring of frames may round the room of each."""
+
 Known = Literal["sent", "probe", "echo", "repair", "sums"]
 
 
@@ -39,6 +42,8 @@ class Observation(NamedTuple):
     """Frames received before it in the same input, the newest first."""
     order: int = 0
     """Place in the sequence of all frames, lost ones too."""
+    carried: tuple[int, ...] = ()
+    """Octets of all frames before it, each rounded up to a multiple of the step in STEPS."""
     unsure: tuple[Range, ...] = ()
     """Octets of the sent frame that are not known."""
 
@@ -153,12 +158,20 @@ def shape(seen: Observation) -> tuple[int, ...]:
 
 
 class Earlier:
-    """The frames that one input received last."""
+    """The frames that one input received last, and the room that all of them took."""
 
-    __slots__ = ("_last",)
+    __slots__ = ("_last", "_room")
 
     def __init__(self) -> None:
         self._last: deque[bytes] = deque(maxlen=RING)
+        self._room = (0,) * len(STEPS)
+
+    def carried(self, length: int) -> tuple[int, ...]:
+        """The room that the frames before took, by step; adds one of this length."""
+        before = self._room
+        rounded = (-(-length // step) * step for step in STEPS)
+        self._room = tuple(a + b for a, b in zip(before, rounded, strict=True))
+        return before
 
     def then(self, received: bytes) -> tuple[bytes, ...]:
         """The frames before this one, the newest first; remembers this one."""

@@ -10,9 +10,11 @@ from framecheck.laws import _answer
 from framecheck.laws._model import Law
 from framecheck.laws._picture import picture
 from framecheck.laws._sample import Sample, padding_unknown, sample
+from framecheck.laws._score import under
 from framecheck.laws.gathered import Gathered
 from framecheck.laws.search import (
     Hypothesis,
+    elastic,
     family_bits,
     mechanisms,
     ranked,
@@ -22,6 +24,8 @@ from framecheck.laws.search import (
 
 MOST = 256
 """Frames that a search looks at; each stands for all frames of its length and shape."""
+ENOUGH = 0.05
+"""Share of unexplained frames from which chains and elastic laws are tried."""
 LISTED = 6
 """Laws of the ranking that are handed over."""
 
@@ -79,7 +83,17 @@ def hypotheses(looked: Sample) -> list[Hypothesis]:
     nothing = next(m for m in mechanisms() if m.family == "unrelated")
     bits = unrelated_bits(looked.cases)
     prior = family_bits(nothing)
-    return ranked([*found, Hypothesis(Law(nothing, {}, None, prior), bits, bits + prior)])
+    found = ranked([*found, Hypothesis(Law(nothing, {}, None, prior), bits, bits + prior)])
+    if unexplained(found[0].law, looked) > ENOUGH:
+        found = ranked([*found, *elastic(looked, found[0].total)])
+    return found
+
+
+def unexplained(law: Law, looked: Sample) -> float:
+    """Share of the frames that a law does not explain."""
+    whole = sum(c.weight for c in looked.cases)
+    failed = sum(c.weight for c in looked.cases if not under(law, c).holds)
+    return failed / whole if whole else 0.0
 
 
 def withheld(gathered: Gathered, fill: Fill | None) -> Sequence[str]:

@@ -63,7 +63,16 @@ class Observer:
             self._gathered.unread += 1
             return
         damaged = record.state == "damaged"
-        seen = Observation(record.input, record.number, received, None, None, earlier, self._order)
+        length = len(received if record.reference is None else on_the_wire(record.reference))
+        seen = Observation(
+            input=record.input,
+            number=record.number,
+            received=received,
+            sent=None,
+            earlier=earlier,
+            order=self._order,
+            carried=self._earlier.carried(length),
+        )
         if record.reference is not None:
             self._gathered.paired += 1
             self._pair(record.reference)

@@ -13,7 +13,7 @@ from framecheck.core.shelf import shelf
 from framecheck.laws import _bits
 from framecheck.laws._model import Grid, Index, Law, Mechanism
 from framecheck.laws._sample import ANY, Case, Sample
-from framecheck.laws._score import Table, law_bits, score
+from framecheck.laws._score import Table, foretold, law_bits, score
 
 MECHANISMS = "framecheck.laws.mechanisms"
 NEAR = 60.0
@@ -54,7 +54,13 @@ def source_bits(sample: Sample) -> float:
 
 def search(sample: Sample) -> list[Hypothesis]:
     """Laws within some 60 bits of the best, the best first."""
-    return ranked([*_places(sample), *_others(sample, mechanisms())])
+    usual = [m for m in mechanisms() if not m.last]
+    return ranked([*_places(sample), *_others(sample, usual)])
+
+
+def elastic(sample: Sample, best: float) -> list[Hypothesis]:
+    """Laws that could swallow much: to be asked for only when no other explains the frames."""
+    return list(_others(sample, [m for m in mechanisms() if m.last], best))
 
 
 def ranked(found: Iterable[Hypothesis]) -> list[Hypothesis]:
@@ -113,11 +119,12 @@ def _rows(
 # Everything else: one law at a time, given up as soon as it costs too much.
 
 
-def _others(sample: Sample, chosen: Sequence[Mechanism]) -> Iterator[Hypothesis]:
+def _others(
+    sample: Sample, chosen: Sequence[Mechanism], best: float = float("inf")
+) -> Iterator[Hypothesis]:
     order = [sample.cases[i] for i in sample.telling]
     looked = set(sample.telling)
     order += [c for i, c in enumerate(sample.cases) if i not in looked]
-    best = float("inf")
     for mechanism in chosen:
         if mechanism.propose is None:
             continue
@@ -135,8 +142,8 @@ def _by_source(sample: Sample, law: Law) -> Iterator[Law]:
     """The law once for every source, if it leaves octets unwritten at all."""
     from framecheck.laws._model import UNWRITTEN
 
-    for case in sample.pairs[:4]:
-        made = law.received(case.stream())
+    for case in sample.pairs:
+        made, _ = foretold(law, case)
         if made is not None and (made.states == UNWRITTEN).any():
             prior = law.prior + source_bits(sample)
             for source in sample.sources:

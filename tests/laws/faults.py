@@ -111,6 +111,8 @@ def observed(
             at = random_.randrange(len(received))
             received = received[:at] + random_.randbytes(20) + received[at + 20 :]
         before = earlier.then(received) if received is not None else ()
-        seen = Observation("probe.log", number, received, sent, "sent", before, number)
+        seen = Observation(
+            "probe.log", number, received, sent, "sent", before, number, earlier.carried(length)
+        )
         gathered.add(seen, received != sent)
     return gathered

@@ -1,0 +1,60 @@
+"""The writer begins again at the buffer's start after r octets."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import numpy as np
+
+from framecheck.laws._model import LENGTHS, Advice, Mechanism, Parameters, Proposal, Stream
+from framecheck.laws._sample import Sample
+from framecheck.laws.mechanisms._words import LEAK
+
+
+def _propose(sample: Sample) -> Iterable[Proposal]:
+    sizes: dict[int, int] = {}
+    for case in sample.pairs:
+        assert case.received is not None
+        for at in _again(case.sent.tobytes(), case.received.tobytes()):
+            sizes[at] = sizes.get(at, 0) + 1
+    for r in sorted(sizes, key=lambda r: (-sizes[r], r))[:8]:
+        yield Proposal({"r": r}, float(np.log2(LENGTHS.stop)))
+
+
+def _again(sent: bytes, received: bytes) -> Iterable[int]:
+    """Offsets of the sent octets that stand at the start of what was received."""
+    for size in (8, 4, 2):
+        start = received[:size]
+        at = sent.find(start, 1)
+        if len(start) == size and at > 0 and sent.find(start, at + 1) < 0:
+            yield at
+            # After several rounds it is the last one that stands there.
+            yield from (at // turns for turns in range(2, 13) if at % turns == 0)
+            return
+    if received[:1] and len(sent) > 1 and received[0] == sent[-1]:
+        yield len(sent) - 1
+
+
+def _apply(p: Parameters, sent: Stream) -> Stream:
+    r, size = p["r"], len(sent.values)
+    own = np.arange(size)
+    if size <= r:
+        return sent
+    last = own + (size - 1 - own) // r * r
+    return sent.take(np.where(own < r, last, own)).unwritten(own >= r)
+
+
+def _says(p: Parameters) -> str:
+    return f"after {p['r']} octets the writer begins again at the start of the buffer"
+
+
+def _helps(p: Parameters) -> Advice:
+    return Advice(
+        "make the buffer, and the mask of its address counter, larger than the longest frame "
+        f"(now {p['r']} octets)",
+        f"the destination address is overwritten by later octets; {LEAK}",
+        lambda length: max(0, length - p["r"]),
+    )
+
+
+WRAP = Mechanism("wrap", 3, _says, _helps, _apply, _propose)
