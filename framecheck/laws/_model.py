@@ -144,6 +144,8 @@ class Mechanism(NamedTuple):
     """For laws that need more than the sent frame: what is foretold, and what saying so costs."""
     transform: bool = False
     """Whether it can stand before or behind a place in a chain of two."""
+    old: bool = False
+    """Whether it can leave octets as the buffer had them, so that sources must be tried."""
     last: bool = False
     """Whether it is tried only where every other law leaves frames unexplained."""
 

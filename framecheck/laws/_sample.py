@@ -36,6 +36,7 @@ class Case:
     """Per source: the buffer's octets before the transfer, -1 where it is not known."""
     told: NDArray[np.float64] | None = None
     """Bits that each octet costs if it was written (only for blind cases)."""
+    _damaged: bool | None = None
 
     @property
     def length(self) -> int:
@@ -45,7 +46,9 @@ class Case:
     @property
     def damaged(self) -> bool:
         """Whether what came is not what was sent."""
-        return self.received is None or not np.array_equal(self.sent, self.received)
+        if self._damaged is None:
+            self._damaged = self.received is None or not np.array_equal(self.sent, self.received)
+        return self._damaged
 
     def stream(self) -> Stream:
         """The frame as it was sent."""
@@ -62,6 +65,7 @@ class Sample:
     ring: int = 1
     """In how many buffers frames come one after another, as far as the evidence says."""
     _telling: list[int] | None = None
+    _pairs: list[Case] | None = None
 
     @property
     def telling(self) -> list[int]:
@@ -73,8 +77,12 @@ class Sample:
     @property
     def pairs(self) -> list[Case]:
         """Telling frames of which both sides are known and that differ."""
-        chosen = (self.cases[i] for i in self.telling)
-        return [c for c in chosen if c.received is not None and not c.blind and c.damaged]
+        if self._pairs is None:
+            chosen = (self.cases[i] for i in self.telling)
+            self._pairs = [
+                c for c in chosen if c.received is not None and not c.blind and c.damaged
+            ]
+        return self._pairs
 
     def with_sent(self, streams: Sequence[Stream | None]) -> Sample:
         """The same frames as a second law meets them, behind a first one."""

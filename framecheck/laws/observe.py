@@ -81,7 +81,7 @@ class Observer:
             self._gathered.add(
                 seen._replace(sent=answer, known="echo", unsure=((14, 34),)), damaged
             )
-        elif self._sent is not None and record.state != "sound":
+        elif self._sent is not None:
             if len(self._open) < MOST_OPEN:
                 self._open.append((self._healed(seen, record), damaged))
             else:
@@ -131,7 +131,7 @@ class Observer:
         """Received frames that are like nothing sent, given the sent frames of their turn.
 
         Between two pairs, as many received as sent frames are left over: then each is the one of
-        its turn, however damaged.
+        its turn, however damaged. Else the ones of equal length are, in their order.
         """
         fixed = sorted((order, place) for place, order in self._paired.items())
         edges = [(0, -1), *fixed, (1 << 60, len(handed))]
@@ -140,9 +140,10 @@ class Observer:
             between = [w for w in waiting if order < w[0].order < order2]
             free = [i for i in range(place + 1, place2) if i not in self._paired]
             free = [i for i in free if self._for_the_board(handed[i])]
-            turns = len(between) == len(free)
-            for k, (seen, damaged) in enumerate(between):
-                yield seen, damaged, free[k] if turns else None
+            lengths = [len(on_the_wire(handed[i])) for i in free]
+            given = _turns([len(w[0].received or b"") for w in between], lengths)
+            for (seen, damaged), turn in zip(between, given, strict=True):
+                yield seen, damaged, None if turn is None else free[turn]
 
     def _for_the_board(self, sent: bytes) -> bool:
         """Whether a sent frame is addressed as one that came, or to a group."""
@@ -166,6 +167,19 @@ class Observer:
                     self._sent_name, place + 1, None, on_the_wire(handed[place]), "sent"
                 )
                 self._gathered.add(lost, damaged=False)
+
+
+def _turns(received: list[int], sent: list[int]) -> list[int | None]:
+    """For each received length the place of a sent one: by position, or by equal lengths."""
+    if len(received) == len(sent):
+        return list(range(len(sent)))
+    found: list[int | None] = []
+    start = 0
+    for length in received:
+        at = next((i for i in range(start, len(sent)) if sent[i] == length), None)
+        found.append(at)
+        start = start if at is None else at + 1
+    return found
 
 
 def echoed(asked: bytes | None, received: bytes) -> bytes | None:

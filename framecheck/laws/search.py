@@ -11,9 +11,9 @@ import numpy as np
 
 from framecheck.core.shelf import shelf
 from framecheck.laws import _bits
-from framecheck.laws._model import Grid, Index, Law, Mechanism
+from framecheck.laws._model import UNWRITTEN, Grid, Index, Law, Mechanism
 from framecheck.laws._sample import ANY, Case, Sample
-from framecheck.laws._score import Table, foretold, law_bits, score
+from framecheck.laws._score import Bits, Table, foretold, law_bits, score
 
 MECHANISMS = "framecheck.laws.mechanisms"
 NEAR = 60.0
@@ -55,12 +55,34 @@ def source_bits(sample: Sample) -> float:
 def search(sample: Sample) -> list[Hypothesis]:
     """Laws within some 60 bits of the best, the best first."""
     usual = [m for m in mechanisms() if not m.last]
-    return ranked([*_places(sample), *_others(sample, usual)])
+    look = _Look(sample)
+    places = _Places(look)
+    singles = list(_singles(look, usual))
+    return ranked([*places.whole(), *_whole(look, singles)])
 
 
 def elastic(sample: Sample, best: float) -> list[Hypothesis]:
     """Laws that could swallow much: to be asked for only when no other explains the frames."""
-    return list(_others(sample, [m for m in mechanisms() if m.last], best))
+    look = _Look(sample)
+    singles = list(_singles(look, [m for m in mechanisms() if m.last]))
+    look.best = best
+    return list(_whole(look, singles))
+
+
+class _Look:
+    """The first look goes over the telling frames, the second over the rest."""
+
+    def __init__(self, sample: Sample) -> None:
+        self.sample = sample
+        chosen = set(sample.telling)
+        self.telling = [sample.cases[i] for i in sample.telling]
+        self.rest = [c for i, c in enumerate(sample.cases) if i not in chosen]
+        self.best = float("inf")
+
+    @property
+    def near(self) -> float:
+        """Bits up to which a law is kept after the first look."""
+        return self.best + (_FIRST_LOOK if self.rest else NEAR)
 
 
 def ranked(found: Iterable[Hypothesis]) -> list[Hypothesis]:
@@ -72,26 +94,48 @@ def ranked(found: Iterable[Hypothesis]) -> list[Hypothesis]:
 # Places: ranges of octets that are not written, thousands side by side.
 
 
-def _places(sample: Sample) -> Iterator[Hypothesis]:
-    cases = sample.cases
-    telling = [cases[i] for i in sample.telling]
-    small = len(telling) == len(cases)
-    first = Table(telling, sample.sources)
-    whole = first if small else Table(cases, sample.sources)
-    grids = [(m, m.grid(sample)) for m in mechanisms() if m.grid is not None]
-    chosen: list[tuple[Mechanism, Grid, str, Index]] = []
-    best = float("inf")
-    for mechanism, grid in grids:
-        spans = _spans(mechanism, grid, first)
-        for source in sample.sources:
-            bits = first.totals(*spans, source) + grid.bits + family_bits(mechanism)
-            best = min(best, float(bits.min()))
-            kept = np.flatnonzero(bits <= best + (NEAR if small else _FIRST_LOOK))
+class _Places:
+    """All grids of the shelf; made, they have been looked at on the telling frames."""
+
+    def __init__(self, look: _Look) -> None:
+        self._look = look
+        self._first = Table(look.telling, look.sample.sources)
+        self._bits: list[tuple[Mechanism, Grid, str, Bits]] = []
+        source = source_bits(look.sample)
+        for mechanism in mechanisms():
+            if mechanism.grid is None:
+                continue
+            grid = mechanism.grid(look.sample)
+            spans = _spans(mechanism, grid, self._first)
+            for name in look.sample.sources:
+                bits = self._first.totals(*spans, name) + grid.bits + family_bits(mechanism)
+                look.best = min(look.best, float(bits.min()) + source)
+                self._bits.append((mechanism, grid, name, bits + source))
+
+    def whole(self) -> Iterator[Hypothesis]:
+        """Those that came near the best, on all frames."""
+        table = self._first
+        if self._look.rest:
+            table = Table(self._look.sample.cases, self._look.sample.sources)
+        for mechanism, grid, source, bits in self._bits:
+            kept = np.flatnonzero(bits <= self._look.near)
             if len(kept) > _MOST_ROWS:
                 kept = kept[np.argsort(bits[kept], kind="stable")[:_MOST_ROWS]]
-            chosen.append((mechanism, grid, source, kept))
-    for mechanism, grid, source, kept in chosen:
-        yield from _rows(sample, mechanism, grid, source, kept, whole)
+            yield from self._rows(mechanism, grid, source, kept, table)
+
+    def _rows(
+        self, mechanism: Mechanism, grid: Grid, source: str, kept: Index, table: Table
+    ) -> Iterator[Hypothesis]:
+        if not len(kept):
+            return
+        columns = {n: c[kept] for n, c in grid.columns.items()}
+        part = grid._replace(columns=columns, bits=grid.bits[kept])
+        evidence = table.totals(*_spans(mechanism, part, table), source)
+        prior = part.bits + family_bits(mechanism) + source_bits(self._look.sample)
+        total = evidence + prior
+        for i in np.flatnonzero(total <= total.min() + NEAR):
+            law = Law(mechanism, part.one(int(i)), source, float(prior[i]))
+            yield Hypothesis(law, float(evidence[i]), float(total[i]))
 
 
 def _spans(mechanism: Mechanism, grid: Grid, table: Table) -> tuple[Index, Index]:
@@ -100,49 +144,36 @@ def _spans(mechanism: Mechanism, grid: Grid, table: Table) -> tuple[Index, Index
     return mechanism.spans(columns, table.lengths[None, :])
 
 
-def _rows(
-    sample: Sample, mechanism: Mechanism, grid: Grid, source: str, kept: Index, table: Table
-) -> Iterator[Hypothesis]:
-    if not len(kept):
-        return
-    part = grid._replace(
-        columns={n: c[kept] for n, c in grid.columns.items()}, bits=grid.bits[kept]
-    )
-    evidence = table.totals(*_spans(mechanism, part, table), source)
-    prior = part.bits + family_bits(mechanism) + source_bits(sample)
-    total = evidence + prior
-    for i in np.flatnonzero(total <= total.min() + NEAR):
-        law = Law(mechanism, part.one(int(i)), source, float(prior[i]))
-        yield Hypothesis(law, float(evidence[i]), float(total[i]))
-
-
 # Everything else: one law at a time, given up as soon as it costs too much.
 
 
-def _others(
-    sample: Sample, chosen: Sequence[Mechanism], best: float = float("inf")
-) -> Iterator[Hypothesis]:
-    order = [sample.cases[i] for i in sample.telling]
-    looked = set(sample.telling)
-    order += [c for i, c in enumerate(sample.cases) if i not in looked]
+def _singles(look: _Look, chosen: Sequence[Mechanism]) -> Iterator[tuple[Law, float]]:
+    """Laws with their bits on the telling frames."""
     for mechanism in chosen:
         if mechanism.propose is None:
             continue
-        for parameters, bits in mechanism.propose(sample):
+        for parameters, bits in mechanism.propose(look.sample):
             prior = family_bits(mechanism) + bits
-            for law in _by_source(sample, Law(mechanism, parameters, None, prior)):
-                evidence = law_bits(order, law, best + NEAR - law.prior)
-                total = evidence + law.prior
-                if total <= best + NEAR:
-                    best = min(best, total)
-                    yield Hypothesis(law, evidence, total)
+            for law in _by_source(look.sample, Law(mechanism, parameters, None, prior)):
+                evidence = law_bits(look.telling, law, look.near - law.prior)
+                look.best = min(look.best, evidence + law.prior)
+                yield law, evidence
+
+
+def _whole(look: _Look, singles: Sequence[tuple[Law, float]]) -> Iterator[Hypothesis]:
+    """Those that came near the best, on all frames."""
+    best = float("inf")
+    for law, first in sorted(singles, key=lambda s: s[1] + s[0].prior):
+        if first + law.prior > look.near:
+            break
+        evidence = first + law_bits(look.rest, law, best + NEAR - first - law.prior)
+        best = min(best, evidence + law.prior)
+        yield Hypothesis(law, evidence, evidence + law.prior)
 
 
 def _by_source(sample: Sample, law: Law) -> Iterator[Law]:
     """The law once for every source, if it leaves octets unwritten at all."""
-    from framecheck.laws._model import UNWRITTEN
-
-    for case in sample.pairs:
+    for case in sample.pairs if law.mechanism.old else ():
         made, _ = foretold(law, case)
         if made is not None and (made.states == UNWRITTEN).any():
             prior = law.prior + source_bits(sample)

@@ -46,4 +46,5 @@ ALIAS = Mechanism(
         {"line": line, "mode": mode} for line in range(_LINES) for mode in ("read", "write", "both")
     ),
     transform=True,
+    old=True,
 )

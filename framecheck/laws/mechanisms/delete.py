@@ -82,4 +82,4 @@ def _helps(p: Parameters) -> Advice:
     )
 
 
-DELETE = Mechanism("delete", 5, _says, _helps, _apply, _propose, transform=True)
+DELETE = Mechanism("delete", 5, _says, _helps, _apply, _propose, transform=True, old=True)

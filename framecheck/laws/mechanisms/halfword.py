@@ -34,4 +34,5 @@ HALFWORD = Mechanism(
     _apply,
     lambda _: each({"part": p} for p in ("keep", "word")),
     transform=True,
+    old=True,
 )

@@ -57,4 +57,4 @@ def _helps(p: Parameters) -> Advice:
     )
 
 
-LANE = Mechanism("lane", 3, _says, _helps, _apply, _propose)
+LANE = Mechanism("lane", 3, _says, _helps, _apply, _propose, old=True)

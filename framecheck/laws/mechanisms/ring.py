@@ -70,4 +70,4 @@ def _helps(p: Parameters) -> Advice:
     )
 
 
-RING = Mechanism("ring", 4, _says, _helps, propose=_propose, fit=_fit)
+RING = Mechanism("ring", 4, _says, _helps, propose=_propose, fit=_fit, old=True)

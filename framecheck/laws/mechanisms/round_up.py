@@ -55,4 +55,4 @@ def _helps(p: Parameters) -> Advice:
     )
 
 
-ROUND_UP = Mechanism("round-up", 4, _says, _helps, _apply, _propose)
+ROUND_UP = Mechanism("round-up", 4, _says, _helps, _apply, _propose, old=True)

@@ -129,4 +129,6 @@ def _helps(p: Parameters) -> Advice:
     )
 
 
-STALE_LINES = Mechanism("stale-lines", 7, _says, _helps, propose=_propose, fit=_fit, last=True)
+STALE_LINES = Mechanism(
+    "stale-lines", 7, _says, _helps, propose=_propose, fit=_fit, old=True, last=True
+)

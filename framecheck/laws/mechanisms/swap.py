@@ -40,4 +40,5 @@ SWAP = Mechanism(
     _apply,
     lambda _: each({"width": w, "part": p} for w in (2, 4, 8) for p in ("keep", "word")),
     transform=True,
+    old=True,
 )

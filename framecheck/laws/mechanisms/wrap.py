@@ -57,4 +57,4 @@ def _helps(p: Parameters) -> Advice:
     )
 
 
-WRAP = Mechanism("wrap", 3, _says, _helps, _apply, _propose)
+WRAP = Mechanism("wrap", 3, _says, _helps, _apply, _propose, old=True)
