@@ -19,6 +19,8 @@ MECHANISMS = "framecheck.laws.mechanisms"
 NEAR = 60.0
 """Bits behind the best within which laws are kept."""
 _FIRST_LOOK = 120.0
+_GLANCE = 1
+"""Telling frames by which laws are put in order before they are looked at further."""
 _MOST_ROWS = 3000
 """Rows of one grid that are looked at on all frames."""
 
@@ -148,16 +150,22 @@ def _spans(mechanism: Mechanism, grid: Grid, table: Table) -> tuple[Index, Index
 
 
 def _singles(look: _Look, chosen: Sequence[Mechanism]) -> Iterator[tuple[Law, float]]:
-    """Laws with their bits on the telling frames."""
+    """Laws with their bits on the telling frames; those that begin well go first."""
+    few, more = look.telling[:_GLANCE], look.telling[_GLANCE:]
+    glanced = [(law_bits(few, law), law) for law in _proposed(look.sample, chosen)]
+    for first, law in sorted(glanced, key=lambda g: g[0] + g[1].prior):
+        evidence = first + law_bits(more, law, look.near - law.prior - first)
+        look.best = min(look.best, evidence + law.prior)
+        yield law, evidence
+
+
+def _proposed(sample: Sample, chosen: Sequence[Mechanism]) -> Iterator[Law]:
     for mechanism in chosen:
         if mechanism.propose is None:
             continue
-        for parameters, bits in mechanism.propose(look.sample):
+        for parameters, bits in mechanism.propose(sample):
             prior = family_bits(mechanism) + bits
-            for law in _by_source(look.sample, Law(mechanism, parameters, None, prior)):
-                evidence = law_bits(look.telling, law, look.near - law.prior)
-                look.best = min(look.best, evidence + law.prior)
-                yield law, evidence
+            yield from _by_source(sample, Law(mechanism, parameters, None, prior))
 
 
 def _whole(look: _Look, singles: Sequence[tuple[Law, float]]) -> Iterator[Hypothesis]:

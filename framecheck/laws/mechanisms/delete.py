@@ -17,9 +17,9 @@ from framecheck.laws._model import (
     joined,
 )
 from framecheck.laws._sample import Case, Sample
+from framecheck.laws.mechanisms._moves import shifts
 from framecheck.laws.mechanisms._words import octets
 
-FARTHEST = 512
 _BITS = float(np.log2(LENGTHS.stop) + np.log2(64))
 
 
@@ -41,19 +41,14 @@ def _shifts(case: Case) -> Iterable[tuple[int, int]]:
     size = min(case.length, len(case.received))
     wrong = np.flatnonzero(case.sent[:size] != case.received[:size])
     at = int(wrong[0]) if len(wrong) else size
-    got = case.received[at:]
-    for k in range(1, min(FARTHEST, case.length - at - 7)):
-        rest = case.sent[at + k :]
-        n = min(len(rest), len(got))
-        if n >= 8 and (rest[:8] == got[:8]).sum() >= 6 and (rest[:n] == got[:n]).mean() > 0.8:
-            yield at, k
-            # The lost octets may begin earlier, where both sides of the gap are alike.
-            back = 0
-            while back < at and case.sent[at - 1 - back] == case.sent[at - 1 - back + k]:
-                back += 1
-            if back:
-                yield at - back, k
-            return
+    for k in shifts(case.received, case.sent, at):
+        yield at, k
+        # The lost octets may begin earlier, where both sides of the gap are alike.
+        back = 0
+        while back < at and case.sent[at - 1 - back] == case.sent[at - 1 - back + k]:
+            back += 1
+        if back:
+            yield at - back, k
 
 
 def _apply(p: Parameters, sent: Stream) -> Stream:

@@ -17,9 +17,9 @@ from framecheck.laws._model import (
     joined,
 )
 from framecheck.laws._sample import Case, Sample
+from framecheck.laws.mechanisms._moves import shifts
 from framecheck.laws.mechanisms._words import octets
 
-FARTHEST = 512
 _BITS = float(np.log2(LENGTHS.stop) + np.log2(64))
 
 
@@ -44,23 +44,17 @@ def _shifts(case: Case) -> Iterable[tuple[int, int]]:
     if not len(wrong):
         return
     at = int(wrong[0])
-    rest = case.sent[at:]
-    for k in range(1, min(FARTHEST, len(case.received) - at - 8)):
-        got = case.received[at + k :]
-        n = min(len(rest), len(got))
-        if n >= 8 and (rest[:8] == got[:8]).sum() >= 6 and (rest[:n] == got[:n]).mean() > 0.8:
-            back = 0
-            # Octets that are the same before and behind the gap leave its place open.
-            while (
-                back < k
-                and back < at
-                and case.received[at - 1 - back + k] == case.sent[at - 1 - back]
-            ):
-                back += 1
-            yield at, k
-            if back:
-                yield at - back, k
-            return
+    for k in shifts(case.sent, case.received, at):
+        yield at, k
+        # Octets that are the same before and behind the gap leave its place open.
+        back = 0
+        while back < min(k, at):
+            before = at - 1 - back
+            if case.received[before + k] != case.sent[before]:
+                break
+            back += 1
+        if back:
+            yield at - back, k
 
 
 def _apply(p: Parameters, sent: Stream) -> Stream:

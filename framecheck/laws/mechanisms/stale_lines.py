@@ -10,10 +10,9 @@ from collections import Counter
 from collections.abc import Iterable
 
 import numpy as np
-from numpy.typing import NDArray
 
 from framecheck.laws import _bits
-from framecheck.laws._model import Advice, Flags, Mechanism, Parameters, Proposal, Stream
+from framecheck.laws._model import Advice, Flags, Index, Mechanism, Parameters, Proposal, Stream
 from framecheck.laws._sample import ANY, Case, Sample
 from framecheck.laws.mechanisms._words import LEAK
 
@@ -53,9 +52,10 @@ def _islands(case: Case) -> Iterable[tuple[int, int]]:
     yield from zip(starts.tolist(), stops.tolist(), strict=True)
 
 
-def _lines(p: Parameters, length: int) -> NDArray[np.int64]:
+def _lines(p: Parameters, length: int) -> Index:
     """The number of the line in which each octet lies, counted from 0."""
-    return (np.arange(length) - p["phase"]) // p["size"] + (1 if p["phase"] else 0)
+    number: Index = (np.arange(length) - p["phase"]) // p["size"]
+    return number + (1 if p["phase"] else 0)
 
 
 def _stale(p: Parameters, case: Case, source: str | None) -> tuple[Flags, Flags]:
