@@ -52,7 +52,8 @@ _LETTER = re.compile(r"[A-Za-z<>=]")
 _NUMBER_ALONE = re.compile(
     r"[(\[]\s*(\d{1,5})\s*[)\]]"
     r"|(?:packet|frame|pkt|rx|tx|recv|received|sent|dump|got)\b[\s:=#(\[,]{1,3}"
-    r"(\d{1,5})\s*(?:[)\],:]|in\b|$)",
+    r"(\d{1,5})\s*(?:[)\],:]|in\b|$)"
+    r"|^\s*(\d{2,5})\s*$",
     re.IGNORECASE,
 )
 
@@ -77,7 +78,7 @@ def facts(text: str) -> Facts:
     text = text[:400]
     if not _LETTER.search(text):
         stamp = _STAMP.search(text)
-        maybe = [int(m[1] or m[2]) for m in _NUMBER_ALONE.finditer(text)]
+        maybe = [int(m[m.lastindex or 0]) for m in _NUMBER_ALONE.finditer(text)]
         return Facts(maybe=tuple(n for n in maybe if n), stamp=stamp[0].strip() if stamp else None)
     claimed: list[int] = []
     for m in _LENGTH.finditer(text):
@@ -86,7 +87,7 @@ def facts(text: str) -> Facts:
             claimed.append(int(plain, 0) if plain[:2] in ("0x", "0X") else int(plain))
         if m[3] or (plain and len(plain) == 4 and plain[0] == "0"):
             claimed.append(int(m[3] or plain, 16))
-    maybe = [int(m[1] or m[2]) for m in _NUMBER_ALONE.finditer(text)]
+    maybe = [int(m[m.lastindex or 0]) for m in _NUMBER_ALONE.finditer(text)]
     received, sent = _RECEIVED.search(text), _SENT.search(text)
     if not received and not sent:
         received, sent = _IN.search(text), _OUT.search(text)

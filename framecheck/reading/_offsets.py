@@ -1,4 +1,4 @@
-"""The offset column's base and unit, which the second and third row settle."""
+"""The offset column's base and unit, which the second row settles, or a later one."""
 
 from __future__ import annotations
 
@@ -11,6 +11,8 @@ if TYPE_CHECKING:
 
 _FORMS = ((16, 1), (10, 1), (16, 2), (16, 4), (8, 1))
 """Base, and octets that one step of the column counts."""
+_FEWEST = 4
+"""Octets of a row that a counter of rows may count."""
 
 
 def second(track: Track, text: str) -> Taken | None:
@@ -19,7 +21,10 @@ def second(track: Track, text: str) -> Taken | None:
     first = track.first_value
     assert first is not None
     n = track.total
-    for base, unit in _FORMS:
+    forms = _FORMS
+    if first <= 1 and n >= _FEWEST and shape.between not in shape.gaps:
+        forms = (*_FORMS, (16, n), (10, n))  # the rows themselves are counted
+    for base, unit in forms:
         shape.base = base
         try:
             start = int(f"{first:x}", base)
@@ -42,9 +47,9 @@ def second(track: Track, text: str) -> Taken | None:
 
 
 def third(track: Track, text: str) -> Taken | None:
-    """The third row, where the first two let the base open (0, 8, 16 are decimal)."""
+    """A row behind those that let the base open (0, 8 and 16 are decimal)."""
     shape = track.shape
-    if len(track.rows) != 2 or shape.base != 16 or track.first_value != 0:
+    if shape.base != 16 or track.first_value not in (0, 1):
         return None
     last = len(track.parts[-1]) // shape.unit
     if track.expected is None or track.expected - last > 9:

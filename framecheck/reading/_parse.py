@@ -8,9 +8,11 @@ from functools import cache
 from framecheck.core.shelf import shelf
 from framecheck.reading._notation import Notation, blanked
 from framecheck.reading._reading import Gutter, Reading, Stretch
-from framecheck.reading._tokens import LONG_DIGITS, Run, runs, separator, tokens
+from framecheck.reading._tokens import LONG_DIGITS, Run, runs, tokens
 from framecheck.reading._uneven import LITERAL, uneven
 from framecheck.reading.traits.gutter import before, judge
+from framecheck.reading.traits.offset import before as offset_of
+from framecheck.reading.traits.offset import left_of
 from framecheck.reading.traits.sum import is_sum, stands_apart
 
 _LOOKS = (
@@ -20,9 +22,7 @@ _LOOKS = (
     r"|(?<![0-9A-Za-z_.])(?:-?[0-9A-Fa-f]{1,3}[ ,;:] ?){13}"
 )
 
-_OFFSET_GAP = re.compile(r"[\])\"']?[ \t]*[:|>=\-.,;]{0,2}[ \t]*")
 _COUNT = re.compile(r"[\])>}'\"]?[ \t]*[|:;#/(\[=]{0,2}[ \t]*(\d{1,6})[\])]?[ \t]*")
-_OFFSET_LEFT = re.compile(r"(?<![0-9A-Za-z_])([0-9A-Fa-f]{2,16})[\])]?[ \t]*[:|>=\-.]{0,2}[ \t]*$")
 _MOST_ENDS = 24
 
 
@@ -88,12 +88,8 @@ def _rank(reading: Reading) -> float:
 
 def _of_run(line: str, text: str, notation: str, found: list[Stretch], run: Run) -> list[Reading]:
     out = []
-    offset, upto = _offset_before(text, found, run.first)
+    offset, upto = offset_of(text, found, run.first, octets_of(run, found))
     groups = found[run.first : run.last]
-    if upto is not None and offset is not None:
-        low = int(text[offset[0] : offset[1]], 16)
-        if not octets_of(run, found) <= upto - low + 1 <= 64:
-            offset = upto = None
     single = len(groups) == 1 and offset is None and run.size < LONG_DIGITS
     whole = build(line, notation, groups, run.size, offset, upto)
     out.append(whole)
@@ -154,8 +150,7 @@ def with_left(reading: Reading) -> Reading:
     if offset and offset[1] > found[0] and offset[0] < found[1]:
         offset = None
     if offset is None:
-        m = _OFFSET_LEFT.search(reading.line[: found[0]])
-        offset = m.span(1) if m else None
+        offset = left_of(reading.line[: found[0]])
     return reading._replace(left=found, offset=offset)
 
 
@@ -243,32 +238,6 @@ def with_tail(reading: Reading) -> Reading:
             if m and int(m[1]) == len(tried.octets) and len(tried.octets) > 3:
                 best, best_bits = tried._replace(running=int(m[1])), 6.0
     return best
-
-
-def _offset_before(
-    text: str, found: list[Stretch], first: int
-) -> tuple[Stretch | None, int | None]:
-    """The number in front of the octets that may be their offset."""
-    if first == 0:
-        return None, None
-    start, stop = found[first - 1]
-    gap = text[stop : found[first][0]]
-    if stop - start > 16 or not 0 < len(gap) <= 40 or not _OFFSET_GAP.fullmatch(gap):
-        return None, None
-    if stop - start == 1 and (gap == " " or text[:start].strip("|[(+ \t")):
-        # One digit is an offset only at the front of the line, and apart.
-        return None, None
-    if start and text[start - 1] in ".,:" and not text[start - 2 : start - 1].isspace():
-        # The last part of a time stamp.
-        return None, None
-    if first >= 2:
-        before = found[first - 2]
-        between = text[before[1] : start]
-        if separator(between) in ("-", "- ") and before[1] - before[0] == stop - start:
-            low, high = int(text[before[0] : before[1]], 16), int(text[start:stop], 16)
-            if low <= high < low + 4096:
-                return before, high
-    return (start, stop), None
 
 
 def gutter_text(gutter: Gutter | None) -> str:

@@ -11,19 +11,16 @@ from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 from framecheck.reading._reading import Gutter, Reading
+from framecheck.reading.traits import remark
 from framecheck.reading.traits.gutter import judge, rendered
+from framecheck.reading.traits.offset import DIGITS, JOINED
 
 _PREFIX_PART = re.compile(
     r"0x[0-9A-Fa-f]+|[ \t]*(?<![0-9A-Za-z_])[0-9A-Fa-f]*\d[0-9A-Fa-f]*(?![0-9A-Za-z_])"
     r"|[ \t]*\d+|[^\d]"
 )
 _CLOSED = ("", "|", "'", '"', "]", "*", ">", ":")
-_TAIL_NUMBER = re.compile(r"(?<![0-9A-Za-z_])(?:0[xX])?[0-9A-Fa-f]+(?![0-9A-Za-z_])")
-_TAIL_PART = re.compile(f"{_TAIL_NUMBER.pattern}|.", re.DOTALL)
-_COMMENT = re.compile(r"[,; \t]*(?://|--|/\*|#+[ \t\w])")
 _SUFFIX = re.compile(r"[A-Za-z_]\w{0,7}", re.ASCII)
-_LONE_DIGIT = re.compile(r"[ ,:\-]{1,2}[0-9A-Fa-f]")
-"""What is left behind a row that lost a digit of its last octet."""
 _MOST_NESTED = 64
 
 
@@ -90,7 +87,7 @@ class Shape:
         self.little = reading.little
         self.left = reading.left
         rest = line[reading.tail :]
-        self._tail = _tail_pattern(rest, bool(reading.offset)) if not reading.gutter else None
+        self._tail = remark.pattern(rest, bool(reading.offset)) if not reading.gutter else None
         self.offset = reading.offset is not None
         self.upto = reading.upto is not None
         self.base, self.unit = 16, 1
@@ -104,7 +101,7 @@ class Shape:
         self.blank = all(g.isspace() for g in self.gaps)
         self._columns: dict[tuple[int, int], tuple[tuple[int, ...], tuple[int, ...]]] = {}
         between = line[reading.offset[1] : reading.start] if reading.offset else ""
-        self.between = re.sub(r"[0-9A-Fa-f]", "#", between) if self.upto else between
+        self.between = re.sub(r"[0-9A-Fa-f]+", "#", between) if self.upto else between
         self._match = re.compile(self._source(reading), re.ASCII | re.DOTALL).match
         width, octets, widths = 0, 0, {}
         for k, (low, high) in enumerate(reading.groups):
@@ -121,16 +118,21 @@ class Shape:
             lead = f"(?:{lead}|[ \\t]+)"
         parts = [lead]
         digits = self.group * 2
+        number = f"({DIGITS})"
         if reading.offset:
-            parts.append("([0-9A-Fa-f]{1,16})")
+            if "_" in reading.line[slice(*reading.offset)]:
+                number = f"({JOINED})"
+            parts.append(number)
             if reading.left and reading.left[0] >= reading.offset[1]:
                 parts.append(_left_source(reading, reading.offset[1], reading.start))
             else:
-                between = re.escape(self.between).replace(r"\#", "[0-9A-Fa-f]")
-                parts.append(between.replace("#", "[0-9A-Fa-f]"))
+                between = re.escape(self.between)
+                if self.upto:
+                    between = between.replace(r"\#", "#").replace("#", DIGITS)
+                parts.append(between)
         else:
             parts.append("()")
-        front = "".join(parts).replace("([0-9A-Fa-f]{1,16})", r"([0-9A-Fa-f]{1,16}|\S{3,16}?)")
+        front = "".join(parts).replace(number, rf"({DIGITS}|\S{{3,16}}?)")
         self._front = re.compile(front + "(?=[^ \\t])", re.ASCII | re.DOTALL).match
         if digits == 0:
             digits = reading.groups[0][1] - reading.groups[0][0]
@@ -313,7 +315,7 @@ class Shape:
             return bare.strip("|:;#/()[]<>{}'\"= \t").isdigit()
         if self._tail and self._tail(bare):
             return True
-        if _COMMENT.match(bare):
+        if remark.is_remark(rest):
             return True
         return len(bare) <= 8 and not any(c.isalnum() for c in bare)
 
@@ -344,21 +346,6 @@ def _left_source(reading: Reading, start: int, stop: int) -> str:
     n = high - low
     front, behind = line[start:low], line[high:stop]
     return f"{re.escape(front)}(?:.{{{n}}}|.{{1,{n}}}?){re.escape(behind)}"
-
-
-def _tail_pattern(rest: str, counted: bool) -> Callable[[str], object] | None:
-    """A pattern for what stands behind the octets of every row: the same marks, any numbers."""
-    bare = rest.strip()
-    if not bare or len(bare) > 80 or _LONE_DIGIT.fullmatch(rest):
-        return None
-    words = _TAIL_NUMBER.sub("", bare)
-    if any(c.isalnum() for c in words) and not counted and rest[0] not in "<\"'),;]}u":
-        return None
-    parts = [
-        "[0-9A-Fa-f]+" if _TAIL_NUMBER.fullmatch(p) else re.escape(p)
-        for p in _TAIL_PART.findall(bare)
-    ]
-    return re.compile(re.sub(r"(?:\\[ \t])+", r"[ \\t]*", "".join(parts))).fullmatch
 
 
 def prefix_pattern(lead: str) -> str:

@@ -11,7 +11,10 @@ from typing import NamedTuple
 
 from framecheck.reading._reading import Stretch
 
-TOKEN = re.compile(r"(?<![0-9A-Za-z_])[0-9A-Fa-f]+(?![0-9A-Za-z_])")
+TOKEN = re.compile(
+    r"(?<![0-9A-Za-z_])[0-9A-Fa-f]+(?:(?<=[0-9A-Fa-f]{2})_[0-9A-Fa-f]{4,8})?(?![0-9A-Za-z_])"
+)
+"""Digits; of an address whose halves an underscore joins, both halves: nothing that is octets."""
 GROUP_DIGITS = (2, 4, 6, 8, 12, 16)
 LONG_DIGITS = 28
 """From here on one group alone is a long hex string: 14 octets, a header."""
@@ -68,11 +71,14 @@ def runs(plain: str, found: list[Stretch]) -> list[Run]:
     i, count = 0, len(found)
     while i < count:
         size = found[i][1] - found[i][0]
-        if size % 2 or (size not in GROUP_DIGITS and size < LONG_DIGITS):
+        odd = size % 2 or (size not in GROUP_DIGITS and size < LONG_DIGITS)
+        if odd or "_" in plain[slice(*found[i])]:
             i += 1
             continue
         j, between = i + 1, ""
         while j < count and found[j][1] - found[j][0] == size:
+            if size > 6 and "_" in plain[slice(*found[j])]:
+                break
             kind = separator(plain[found[j - 1][1] : found[j][0]])
             if kind is None:
                 break

@@ -390,7 +390,13 @@ class Track:
         facts = self.facts
         if self.total in facts.claimed or self.total in facts.maybe:
             return self.total
-        return facts.claimed[0] if facts.claimed else None
+        if facts.claimed:
+            return facts.claimed[0]
+        spare = self.shape.group - 1
+        own = wanted(b"".join(self.parts[:8])) if 0 < spare < 8 and facts.maybe else None
+        if own is not None and 0 < self.total - own <= spare and own in facts.maybe:
+            return own  # memory is printed in words: what is left of the last one is no octet
+        return None
 
     @property
     def complete(self) -> bool:

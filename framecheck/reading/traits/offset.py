@@ -1,0 +1,75 @@
+"""The offset in front of a row's octets: ``0010:``, ``2000_1280``, ``0-19:``, ``#03:``.
+
+It counts octets, words or rows, in hex, decimal or octal, from zero or from an address; which of
+them, later rows settle.
+"""
+
+from __future__ import annotations
+
+import re
+
+from framecheck.reading._reading import Stretch
+from framecheck.reading._tokens import separator
+
+DIGITS = "[0-9A-Fa-f]{1,16}"
+"""A pattern for an offset's digits."""
+JOINED = "[0-9A-Fa-f]{2,8}_[0-9A-Fa-f]{4,8}"
+"""A pattern for those of an address whose halves an underscore joins."""
+_GAP = re.compile(r"[\])\"']?[ \t]*[:|>=\-.,;]{0,2}[ \t]*")
+_LEFT = re.compile(rf"(?<![0-9A-Za-z_])({JOINED}|[0-9A-Fa-f]{{2,16}})[\])]?[ \t]*[:|>=\-.]{{0,2}}[ \t]*$")
+_UPTO = re.compile(r"[ \t]*(?:-+|\.{2,3}|to|\.\.=)[ \t]*")
+_MOST = 64
+"""Octets of a row that says from where to where it goes, at the most."""
+
+
+def number(digits: str, base: int = 16) -> int | None:
+    """What an offset's digits say in this base; None where they say nothing."""
+    try:
+        return int(digits, base)
+    except ValueError:
+        return None
+
+
+def before(
+    text: str, found: list[Stretch], first: int, octets: int
+) -> tuple[Stretch | None, int | None]:
+    """The number in front of so many octets that may be their offset, and the last one's.
+
+    ``text`` without the marks of a notation, ``found``: its groups of digits; ``first``: the
+    first one of the octets.
+    """
+    if first == 0:
+        return None, None
+    start, stop = found[first - 1]
+    gap = text[stop : found[first][0]]
+    if stop - start > 17 or not 0 < len(gap) <= 40 or not _GAP.fullmatch(gap):
+        return None, None
+    if stop - start == 1 and (gap == " " or text[:start].strip("|[(+ \t")):
+        # One digit is an offset only at the front of the line, and apart.
+        return None, None
+    if first >= 2:
+        ends = _ends(text, found[first - 2], (start, stop), octets)
+        if ends is not None:
+            return found[first - 2], ends
+    if start and text[start - 1] in ".,:" and not text[start - 2 : start - 1].isspace():
+        # The last part of a time stamp.
+        return None, None
+    return (start, stop), None
+
+
+def _ends(text: str, low: Stretch, high: Stretch, octets: int) -> int | None:
+    """The offset of the last octet, where a row says from where to where it goes."""
+    between = text[low[1] : high[0]]
+    if not _UPTO.fullmatch(between) and separator(between) not in ("-", "- "):
+        return None
+    for base in (16, 10):
+        start, stop = number(text[slice(*low)], base), number(text[slice(*high)], base)
+        if start is not None and stop is not None and octets <= stop - start + 1 <= _MOST:
+            return stop
+    return None
+
+
+def left_of(text: str) -> Stretch | None:
+    """The number at the end of a text that may be the offset of what stands behind it."""
+    m = _LEFT.search(text)
+    return m.span(1) if m else None
