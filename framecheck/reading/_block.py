@@ -17,9 +17,11 @@ from framecheck.reading._facts import Facts
 from framecheck.reading._lines import Line
 from framecheck.reading._reading import Reading
 from framecheck.reading._shape import Shape, Taken
-from framecheck.reading._track import Track
+from framecheck.reading._track import ETHERTYPES, STRONG, Track
 
 Content = Callable[[bytes], float]
+_LONGEST = 6000
+"""Characters of a line that may begin a block: the longest frame at three each, and room."""
 MOST_LINES = 70_000
 """Lines that a block holds at most: the longest frame at one octet a line, and room."""
 
@@ -42,6 +44,7 @@ class Found(NamedTuple):
     proof: float
     """Evidence of the text in bits: counts that progress, columns that agree."""
     doubts: tuple[Doubt, ...] = ()
+    """What is not sure, unless the announced length is there."""
     lead: str = ""
     """Words in front of the octets, for length and direction."""
 
@@ -87,16 +90,51 @@ def signs() -> Callable[[str], object]:
     return re.compile("|".join(f"(?:{form.sign})" for form, _ in forms())).search
 
 
+class _Rivals:
+    """Blocks of several forms that begin on one line; which of them it is, later lines say."""
+
+    def __init__(self, line: Line, blocks: list[Block]) -> None:
+        self.held = [line]
+        self.blocks = blocks
+        self.going = blocks
+
+    @property
+    def lines(self) -> list[Line]:
+        """All lines that any of them holds."""
+        return self.held
+
+    def take(self, line: Line) -> bool:
+        """Whether the line goes on with any of them."""
+        going = [block for block in self.going if block.take(line)]
+        if going:
+            self.going = going
+            self.held.append(line)
+        return bool(going)
+
+    def found(self) -> Sequence[Found]:
+        """What that one found which found the most."""
+        found = [block.found() for block in self.blocks]
+        return max(found, key=_octets, default=())
+
+
+def _octets(found: Sequence[Found]) -> int:
+    return sum(len(row.octets) for dump in found for row in dump.rows)
+
+
 def block_at(line: Line, content: Content | None) -> Block | None:
     """The block that a line begins, if it begins one."""
-    if len(line.text) > 4096 or not signs()(line.text):
+    if len(line.text) > _LONGEST or not signs()(line.text):
         return None
-    for form, search in forms():
-        if search(line.text):
-            block = form.begin(line, content)
-            if block is not None:
-                return block
-    return None
+    begun = (form.begin(line, content) for form, search in forms() if search(line.text))
+    blocks = [block for block in begun if block is not None]
+    return _Rivals(line, blocks) if len(blocks) > 1 else blocks[0] if blocks else None
+
+
+def begins_anew(content: Content | None, before: bytes, row: bytes) -> bool:
+    """Whether a row begins the next frame: it looks like one's head, behind what is one."""
+    if content is None or row[12:14] not in ETHERTYPES or len(before) < 14:
+        return False
+    return content(row) >= STRONG and content(before) >= STRONG
 
 
 def track_of(found: Found, facts: Facts, content: Content | None) -> Track:
@@ -123,5 +161,6 @@ def track_of(found: Found, facts: Facts, content: Content | None) -> Track:
         before = track.digits
         track.add(Taken(None, row.octets, row.columns, row.ends, None, False), row.line)
         track.digits = before + sum(e - c for c, e in zip(row.columns, row.ends, strict=True))
-    track.doubts.extend(found.doubts)
+    if not track.claimed_reached:
+        track.doubts.extend(found.doubts)
     return track

@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from framecheck.reading._facts import Facts
 from framecheck.reading._track import WIDTHS, Track
-from framecheck.reading._uneven import DECIMAL, UNPADDED
+from framecheck.reading._uneven import DECIMAL, OCTAL, UNPADDED
 
 ENOUGH = 10.0
 """Bits from which a dump is one."""
@@ -69,9 +69,11 @@ def text_evidence(track: Track) -> Evidence:
 
 
 def _offset_bits(track: Track) -> float:
+    shape = track.shape
+    if shape.unit == shape.per_row > 1:
+        return 2.0  # rows are numbered in any table
     if track.progressed:
         return min(14.0, 5.0 + 2.0 * track.progressed)
-    shape = track.shape
     digits = shape.between.strip()
     if shape.offset_digits == 2 * shape.group and shape.between in shape.gaps:
         # It looks like one octet more, and no second row says otherwise.
@@ -99,7 +101,7 @@ def _decoys(track: Track, facts: Facts) -> list[tuple[float, str]]:
         found.append((-8.0 if far else -4.0, "words, as of a stack"))
         if facts.other:
             found.append((-8.0, "words of a stack, by its name"))
-    if shape.notation in (UNPADDED, DECIMAL):
+    if shape.notation in (UNPADDED, DECIMAL, OCTAL):
         found.append((-8.0, "numbers of any kind"))
     if shape.offset and shape.per_row <= 2 and len(track.rows) > 1:
         found.append((-12.0, "a number or two a row, as in a list"))

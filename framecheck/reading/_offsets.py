@@ -9,7 +9,7 @@ from framecheck.reading._shape import Taken
 if TYPE_CHECKING:
     from framecheck.reading._track import Track
 
-_FORMS = ((16, 1), (10, 1), (16, 2), (16, 4), (8, 1))
+_FORMS: tuple[tuple[int, int], ...] = ((16, 1), (10, 1), (16, 2), (16, 4), (8, 1))
 """Base, and octets that one step of the column counts."""
 _FEWEST = 4
 """Octets of a row that a counter of rows may count."""

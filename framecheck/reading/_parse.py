@@ -9,7 +9,7 @@ from framecheck.core.shelf import shelf
 from framecheck.reading._notation import Notation, blanked
 from framecheck.reading._reading import Gutter, Reading, Stretch
 from framecheck.reading._tokens import LONG_DIGITS, Run, runs, tokens
-from framecheck.reading._uneven import LITERAL, uneven
+from framecheck.reading._uneven import LITERAL, LOOKS, uneven
 from framecheck.reading.traits.gutter import before, judge
 from framecheck.reading.traits.offset import before as offset_of
 from framecheck.reading.traits.offset import left_of
@@ -19,7 +19,7 @@ _LOOKS = (
     r"(?<![0-9A-Za-z_])(?:0x)?[0-9A-Fa-f]{2,16}[\])]?"
     r"(?:[ \t]*[:\-,;./|>][ \t]*|[ \t]+)[\[(]?(?:0x)?[0-9A-Fa-f]{2}"
     r"|(?<![0-9A-Za-z_])(?:0x)?[0-9A-Fa-f]{16}(?![0-9A-Za-z_])|[0-9A-Fa-f]{28}"
-    r"|(?<![0-9A-Za-z_.])(?:-?[0-9A-Fa-f]{1,3}[ ,;:] ?){13}"
+    rf"|{LOOKS}"
 )
 
 _COUNT = re.compile(r"[\])>}'\"]?[ \t]*[|:;#/(\[=]{0,2}[ \t]*(\d{1,6})[\])]?[ \t]*")

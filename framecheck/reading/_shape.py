@@ -7,7 +7,7 @@ the separators and the columns may not.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from framecheck.reading._reading import Gutter, Reading

@@ -1,4 +1,4 @@
-"""Octets whose digits are not all two: hex without leading zeros, decimal lists, literals.
+"""Octets whose digits are not all two: hex without leading zeros, other bases, literals.
 
 Such a line looks like any list of numbers, so it is read only where at least fourteen of them
 stand in a row, and taken for a dump only with a length near by or with contents that say so.
@@ -13,69 +13,99 @@ from framecheck.reading._reading import Reading, Stretch
 UNPADDED = "hex without leading zeros"
 DECIMAL = "decimal"
 LITERAL = "string literal"
-UNEVEN = (UNPADDED, DECIMAL, LITERAL)
+OCTAL = "octal"
+UNEVEN = (UNPADDED, DECIMAL, OCTAL, LITERAL)
+_OCTAL = set("01234567")
 FEWEST = 14
+ESCAPES = 3
+"""Escapes by which a literal is one of octets."""
 
-_HEX_LIST = re.compile(
-    r"(?<![0-9A-Za-z_.])[0-9A-Fa-f]{1,2}(?:(?: |, ?|:)[0-9A-Fa-f]{1,2}){13,}(?![0-9A-Za-z_])"
+_ONE = r"-?(?:0[xX])?[0-9A-Fa-f]{1,3}"
+_BETWEEN = r"['\"]?(?:[ \t]{1,3}|[ \t]?[,;:/|][ \t]{0,3})['\"]?"
+_LIST = re.compile(rf"(?<![0-9A-Za-z_.]){_ONE}(?:{_BETWEEN}{_ONE}){{13,}}(?![0-9A-Za-z_]|\.\d)")
+_NUMBER = re.compile(r"(-?)(0[xX])?([0-9A-Fa-f]+)")
+LOOKS = (
+    r"(?<![0-9A-Za-z_.])"
+    r"(?:-?(?:0[xX])?[0-9A-Fa-f]{1,3}['\"]?(?:[ \t]{1,3}|[,;:/|] {0,3})['\"]?){13}"
 )
-_DECIMAL_LIST = re.compile(
-    r"(?<![0-9A-Za-z_.])-?\d{1,3}(?:(?:[;,] ?| )-?\d{1,3}){13,}(?![0-9A-Za-z_.])", re.ASCII
-)
-_NUMBER = re.compile(r"-?[0-9A-Fa-f]+")
-_QUOTED = re.compile(r"[bB]?(['\"])((?:\\x[0-9A-Fa-f]{2}|\\[^x]|[ -\[\]-~])*?)\1")
-_PIECE = re.compile(r"\\x([0-9A-Fa-f]{2})|\\([nrtabfv0\\'\"])|([ -\[\]-~])")
+"""A pattern of lines with such a list: a cheap look."""
+ESCAPED = r"\\(?:x[0-9A-Fa-f]{2}|u00[0-9A-Fa-f]{2}|[0-7]{3})"
+"""An octet's escape in a literal."""
+_QUOTED = re.compile(rf"[bB]?(['\"])((?:{ESCAPED}|\\[^xu]|[ -\[\]-~])*?)\1")
+_PIECE = re.compile(r"\\(?:x|u00)([0-9A-Fa-f]{2})|\\([0-7]{3})|\\([nrtabfv0\\'\"])|([ -\[\]-~])")
 _NAMED = {"n": 10, "r": 13, "t": 9, "a": 7, "b": 8, "f": 12, "v": 11, "0": 0}
 
 
 def uneven(line: str) -> list[Reading]:
     """The ways to read a line as octets of uneven width; empty for most lines."""
-    out: list[Reading] = []
-    if "\\x" in line:
-        for m in _QUOTED.finditer(line):
-            reading = _literal(line, m)
-            if reading:
-                out.append(reading)
-        if out:
-            return out
-    listed = _HEX_LIST.search(line)
+    out = literals(line, FEWEST, ESCAPES)
+    if out:
+        return out
+    listed = _LIST.search(line)
     if listed:
-        spans = _spans(listed)
-        if any(b - a == 1 for a, b in spans):
-            octets = bytes([int(line[a:b], 16) for a, b in spans])
-            out.append(_reading(line, UNPADDED, spans, octets))
-    listed = _DECIMAL_LIST.search(line)
-    if listed:
-        spans = _spans(listed)
-        numbers = [int(line[a:b]) for a, b in spans]
-        high = 256 if min(numbers) >= 0 else 128
-        if min(numbers) >= -128 and max(numbers) < high and len({b - a for a, b in spans}) > 1:
-            # Below zero are the octets of a language whose octets have a sign.
-            out.append(_reading(line, DECIMAL, spans, bytes([n & 0xFF for n in numbers])))
+        out.extend(_listed(line, listed))
     return out
 
 
-def _spans(m: re.Match[str]) -> list[Stretch]:
-    return [(m.start() + n.start(), m.start() + n.end()) for n in _NUMBER.finditer(m[0])]
+def _listed(line: str, m: re.Match[str]) -> list[Reading]:
+    """A list of numbers, in each base in which all of them are octets and not all pairs."""
+    found = list(_NUMBER.finditer(line, m.start(), m.end()))
+    spans = [n.span(3) for n in found]
+    widths = {b - a for a, b in spans}
+    signed = any(n[1] for n in found)
+    out = []
+    if widths == {2} and not signed:
+        return []
+    if not signed and widths <= {1, 2}:
+        octets = bytes([int(n[3], 16) for n in found])
+        out.append(_reading(line, UNPADDED, spans, octets))
+    if any(n[2] or not n[3].isdigit() for n in found):
+        return out
+    numbers = [int(n[1] + n[3]) for n in found]
+    high = 256 if min(numbers) >= 0 else 128
+    if min(numbers) >= -128 and max(numbers) < high:
+        # Below zero are the octets of a language whose octets have a sign.
+        signs = [(n.start(), n.end()) for n in found]
+        out.append(_reading(line, DECIMAL, signs, bytes([n & 0xFF for n in numbers])))
+    if widths == {3} and not signed and all(set(n[3]) <= _OCTAL for n in found):
+        octal = [int(n[3], 8) for n in found]
+        if max(octal) < 256:
+            out.append(_reading(line, OCTAL, spans, bytes(octal)))
+    return out
+
+
+def literals(line: str, fewest: int, escapes: int = 0) -> list[Reading]:
+    """String literals of so many octets at least, of which so many are escapes."""
+    found: list[Reading] = []
+    if escapes and "\\" not in line:
+        return found
+    for m in _QUOTED.finditer(line):
+        reading = _literal(line, m) if m[2].count("\\") >= escapes else None
+        if reading and len(reading.octets) >= fewest:
+            found.append(reading)
+    return found
 
 
 def _literal(line: str, m: re.Match[str]) -> Reading | None:
     spans: list[Stretch] = []
     octets = bytearray()
-    at = m.start(2)
-    for piece in _PIECE.finditer(m[2]):
-        start, stop = at + piece.start(), at + piece.end()
+    for piece in _PIECE.finditer(line, m.start(2), m.end(2)):
+        start, stop = piece.span()
         if piece[1]:
             octets.append(int(piece[1], 16))
             start = stop - 2
         elif piece[2]:
-            octets.append(_NAMED.get(piece[2], ord(piece[2])))
+            if int(piece[2], 8) > 255:
+                return None
+            octets.append(int(piece[2], 8))
+        elif piece[3]:
+            octets.append(_NAMED.get(piece[3], ord(piece[3])))
         else:
-            octets.append(ord(piece[3]))
+            octets.append(ord(piece[4]))
         spans.append((start, stop))
-    if len(octets) < FEWEST or m[2].count("\\x") < 3:
+    if not octets:
         return None
-    return _reading(line, LITERAL, spans, bytes(octets))
+    return _reading(line, LITERAL, spans, bytes(octets))._replace(tail=m.end())
 
 
 def _reading(line: str, notation: str, spans: list[Stretch], octets: bytes) -> Reading:

@@ -187,12 +187,6 @@ for order, name in (("n", "network order"), ("m", "machine order")):
         )
 
 NOT_YET: tuple[str, ...] = (
-    "repr in rows",
-    "repr of a list of hex",
-    "hex joined by commas",
-    "pprint of bytes",
-    "pprint of a list",
-    "pprint of a list, compact",
     "pprint of a list of hex, compact",
     "hex by blanks, 2",
     "hex by blanks in rows, 2",
@@ -203,10 +197,6 @@ NOT_YET: tuple[str, ...] = (
     "hex by blanks, 8",
     "hex by blanks in rows, 8",
     "hexlify by colons, 8",
-    "'%3u', 16 a row",
-    "'%3u', one line",
-    "'%3u ', one line",
-    "'%03o ', one line",
     "'%08x', machine order",
 )
 """Forms of which not every frame comes back. The list can only shrink: a form that does goes."""

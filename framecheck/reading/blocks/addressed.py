@@ -1,4 +1,4 @@
-"""``[0x0000]:0200 [0x0002]:5E10``: each group of octets behind its own address."""
+"""``[0x0000]:0200 [0x0002]:5E10``: each group of octets, or list of them, behind its address."""
 
 from __future__ import annotations
 
@@ -10,8 +10,9 @@ from framecheck.reading._lines import Line
 
 _PAIR = re.compile(
     r"(?<![0-9A-Za-z_.:])(?:[A-Za-z_]{1,16}[ \t]?(?=[\[( \d]|(?<= )))?[\[(<@]?(?:0[xX])?"
-    r"([0-9A-Fa-f]{1,8})[\])>]?[ \t]*(?:[:=]|->)[ \t]*"
-    r"(?:0[xX])?([0-9A-Fa-f]{2}|[0-9A-Fa-f]{4}|[0-9A-Fa-f]{8})(?![0-9A-Za-z_:])"
+    r"([0-9A-Fa-f]{1,8})(?:[\])>]?[ \t]*(?:[:=]|->)|[\])>])[ \t]*"
+    r"(?:0[xX])?([0-9A-Fa-f]{2}(?: [0-9A-Fa-f]{2})+|[0-9A-Fa-f]{2}|[0-9A-Fa-f]{4}|[0-9A-Fa-f]{8})"
+    r"(?![0-9A-Za-z_:])"
 )
 
 
@@ -46,13 +47,13 @@ class _Pairs:
                 self.bases = [b for b in self.bases if addresses[b] == expected[b]]
             if not self.bases:
                 return False
-            size = len(m[2]) // 2
+            size = _size(m)
             if self.size and size > self.size:
                 return False
             self.size = self.size or size
             expected = {b: (addresses[b] or 0) + self.step for b in self.bases}
             octets += bytes.fromhex(m[2])
-            columns.extend(range(m.start(2) + 1, m.end(2) + 1, 2))
+            columns.extend(range(m.start(2) + 1, m.end(2) + 1, 3 if " " in m[2] else 2))
             self.ended = size < self.size
         self.expected = expected
         self.held.append(line)
@@ -73,12 +74,17 @@ def begin(line: Line, content: Content | None) -> _Pairs | None:
     pairs = list(_PAIR.finditer(line.text))
     if len(pairs) < 2:
         return None
-    size = len(pairs[0][2]) // 2
+    size = _size(pairs[0])
     for step in (1, size):
         bases = [b for b in (16, 10) if _counts([_number(m[1], b) for m in pairs], step)]
         if bases:
             return _Pairs(line, step, bases)
     return None
+
+
+def _size(m: re.Match[str]) -> int:
+    """Octets behind one address."""
+    return len(m[2].replace(" ", "")) // 2
 
 
 def _number(digits: str, base: int) -> int | None:
@@ -95,7 +101,7 @@ def _counts(addresses: list[int | None], step: int) -> bool:
 PAIRS = Form(
     "address and value pairs",
     _PAIR.pattern.replace("(", "(?:").replace("(?:?", "(?")
-    + r"[ \t,;]+[\[(<@]?(?:0[xX])?[0-9A-Fa-f]",
+    + r"[ \t,;|]*[\[(<@]?(?:0[xX])?[0-9A-Fa-f]",
     begin,
     "[0x0000]:0200 [0x0002]:5E10 [0x0004]:0001 [0x0006]:0200\n"
     "[0x0008]:5E10 [0x000a]:0002 [0x000c]:0806\n",

@@ -3,22 +3,35 @@
 from __future__ import annotations
 
 import re
+from itertools import islice
 from typing import NamedTuple
 
-from framecheck.reading._block import MOST_LINES, Cells, Content, Form, Found
+from framecheck.core.frame import Doubt
+from framecheck.reading._block import MOST_LINES, Cells, Content, Form, Found, begins_anew
 from framecheck.reading._lines import Line
 from framecheck.reading._odd import lost_digits
 from framecheck.reading._reading import Stretch
+from framecheck.reading.traits.offset import number
 
 _NUMBER = re.compile(
     r"(?<![0-9A-Za-z_.\-])(?:0[xXbo](?=[0-9A-Fa-f]))?(?P<digits>[0-9A-Fa-f]{1,8})(?![0-9A-Za-z_.])"
 )
-_GAP = re.compile(r"[ \t]*([,;/|:]?)[ \t]*(?:0[xXbo])?")
+_GAP = re.compile(r"['\"]?[ \t]*([,;/|:]?)[ \t]*['\"]?(?:0[xXbo])?")
 _OFFSET_GAP = re.compile(r"[\])]?[ \t]*[:|>=]{1,2}[ \t]*|[ \t]{2,}|\t|[\])][ \t]*")
+_MARK = re.compile(r"[\[({<'\" \t]*(?:0[xXbo])?$")
+_OPENED = re.compile(r"[\[({<]")
+_CLOSED = re.compile(r"[\])}>]")
+_CELL = r"(?:  \d| [1-9]\d|[1-9]\d\d)"
+_COLUMNS = re.compile(rf"(?<![0-9A-Za-z.])(?P<cells>{_CELL}{{2,}})[ \t]*$", re.ASCII)
+_JOINED = re.compile(r"\d{4}")
 _FEWEST = 4
 _BASES = {10: "decimal", 8: "octal", 2: "binary", 16: "hex without leading zeros"}
 _MARKS = {10: "", 8: "0o", 2: "0b", 16: "0x"}
-_LENGTHS = {10: (1, 2, 3), 8: (3,), 2: (8,), 16: (1, 2)}
+_LENGTHS = {10: (1, 2, 3), 8: (1, 2, 3), 2: (8,), 16: (1, 2)}
+_HEAD = 64
+"""Octets by which the beginning of a frame is known."""
+_SURE = 8.0
+"""Bits of content from which the base of the numbers is no question."""
 
 
 class _Row(NamedTuple):
@@ -27,11 +40,30 @@ class _Row(NamedTuple):
     cells: tuple[Stretch, ...]
     mark: str
     """What separates the numbers, blanks aside."""
+    tail: str
+    """What stands behind the last number."""
 
 
-def _row(text: str, fewest: int) -> _Row | None:
-    """The longest list of numbers of a line, and the number in front of it."""
-    spans = [m.span("digits") for m in _NUMBER.finditer(text)]
+def _columns(text: str, fewest: int = _FEWEST) -> list[Stretch]:
+    """Numbers that only their columns part: three characters each, some of them side by side."""
+    m = _COLUMNS.search(text)
+    if m is None or not _JOINED.search(m[0]):
+        return []
+    if fewest > 1 and len({len(w) for w in m[0].split()}) == 1:
+        return []  # groups of one width need no columns
+    found = [(at, at + 3) for at in range(m.start(), m.end("cells"), 3)]
+    if len(found) < fewest:
+        return []
+    return [(b - len(text[a:b].lstrip(" ")), b) for a, b in found]
+
+
+def _row(text: str, fewest: int, *, thirds: bool = True) -> _Row | None:
+    """The longest list of numbers of a line, and the number in front of it.
+
+    ``thirds``: whether columns of three may be all that parts the numbers.
+    """
+    spans = _columns(text, fewest) if thirds else []
+    spans = spans or [m.span("digits") for m in _NUMBER.finditer(text)]
     best: tuple[int, int, str] = (0, 0, "")
     first = 0
     while first < len(spans):
@@ -54,45 +86,48 @@ def _row(text: str, fewest: int) -> _Row | None:
     widths = [b - a for a, b in spans[low:high]]
     if high - low > 1 and widths[0] > 3 and {widths[0]} != set(widths[1:]) in ({3}, {8}):
         # A number of another width in front of its like is no octet.
-        a, b = spans[low]
-        offset = text[a:b]
-        low += 1
+        offset, low = text[slice(*spans[low])], low + 1
+    elif high - low > 1 and widths[0] > 3 and max(widths[1:]) <= 3:
+        offset, low = text[slice(*spans[low])], low + 1
     elif low:
         a, b = spans[low - 1]
         if _OFFSET_GAP.fullmatch(text[b : spans[low][0]]):
             offset, lead = text[a:b], text[:a]
-    return _Row(lead, offset, tuple(spans[low:high]), mark)
+    return _Row(lead, offset, tuple(spans[low:high]), mark, text[spans[high - 1][1] :])
 
 
-def _values(text: str, cells: tuple[Stretch, ...], base: int) -> list[int] | None:
-    out = []
+def _values(text: str, cells: tuple[Stretch, ...], base: int) -> bytes | None:
+    out = bytearray()
     for a, b in cells:
         digits = text[a:b]
         if text[max(0, a - 2) : a].lower() not in _MARKS[base] and text[a - 1 : a].isalpha():
             return None
-        if len(digits) not in _LENGTHS[base]:
-            return None
-        try:
-            value = int(digits, base)
-        except ValueError:
-            return None
-        if value > 255:
+        value = number(digits, base) if len(digits) in _LENGTHS[base] else None
+        if value is None or value > 255:
             return None
         out.append(value)
-    return out
+    return bytes(out)
 
 
 class _Numbers:
     """Rows of numbers, so far."""
 
-    def __init__(self, line: Line, row: _Row, bases: list[int]) -> None:
+    def __init__(self, line: Line, row: _Row, bases: list[int], content: Content | None) -> None:
         self.held = [line]
         self.rows = [row]
         self.bases = bases
-        self.short = False
+        self.content = content
+        self.ended = bool(_CLOSED.search(row.tail))
+        self.open = row.offset is None and bool(_OPENED.search(row.lead[-4:]))
         self.offset = row.offset
-        self.offset_bases = [b for b in (16, 10, 8) if _number(row.offset, b) is not None]
+        self.counts = [
+            (base, step)
+            for base in (16, 10, 8)
+            for step in (len(row.cells), 1)
+            if number(row.offset or "", base) is not None
+        ]
         self.widths = {b - a for a, b in row.cells}
+        self.thirds = max(self.widths) <= 3 and len({b % 3 for _, b in row.cells}) == 1
 
     @property
     def lines(self) -> list[Line]:
@@ -101,81 +136,104 @@ class _Numbers:
 
     def take(self, line: Line) -> bool:
         """Whether the line goes on with the block."""
-        if self.short or len(self.held) >= MOST_LINES or not line.text:
+        if self.ended or len(self.held) >= MOST_LINES or not line.text:
             return False
         first = self.rows[0]
-        row = _row(line.text, 1)
-        if row is None or len(row.cells) > len(first.cells):
-            return False
-        if len(row.cells) > 1 and row.mark != first.mark:
+        row = _row(line.text, 1, thirds=self.thirds)
+        if row is None or (len(row.cells) > 1 and row.mark != first.mark):
             return False
         if row.offset is None and self.offset is not None and len(row.cells) == 2:
             # ``50: 7``: of two numbers the first one is the offset.
             (a, b), second = row.cells
-            row = _Row(line.text[:a], line.text[a:b], (second,), first.mark)
+            row = row._replace(lead=line.text[:a], offset=line.text[a:b], cells=(second,))
         if (row.offset is None) != (first.offset is None):
             return False
         if _words(row.lead) not in (_words(first.lead), ""):
             return False
         bases = [b for b in self.bases if _values(line.text, row.cells, b) is not None]
-        if not bases:
-            return False
-        if self.offset is not None:
-            counts = [b for b in self.offset_bases if self._counts(row, b)]
-            if not counts:
-                return False
-            self.offset_bases = counts
-        elif len(row.cells) < len(first.cells) and not _ends(line.text, row):
+        if not bases or not self._fits(line.text, row, bases):
             return False
         self.bases = bases
         self.rows.append(row)
         self.held.append(line)
         self.widths |= {b - a for a, b in row.cells}
-        self.short = len(row.cells) < len(first.cells)
         return True
 
-    def _counts(self, row: _Row, base: int) -> bool:
-        first = _number(self.offset, base)
-        here = _number(row.offset, base)
-        return first is not None and here == first + len(self.rows) * len(self.rows[0].cells)
+    def _fits(self, text: str, row: _Row, bases: list[int]) -> bool:
+        """Whether the row has as many numbers as it may have."""
+        first = self.rows[0]
+        fewer = len(row.cells) < len(first.cells)
+        bare = not any(c.isalnum() for c in row.tail)
+        if self.offset is not None:
+            if len(row.cells) > len(first.cells):
+                return False
+            counts = [(b, s) for b, s in self.counts if self._goes_on(row, b, s)]
+            if counts:
+                self.counts, self.ended = counts, fewer
+            return bool(counts)
+        last = self.rows[-1]
+        uneven = len(row.cells) != len(first.cells)
+        if uneven and not (self.open or (last.mark and last.tail.strip() == last.mark)):
+            # Nothing says that the list goes on: a shorter row is the last one.
+            self.ended = fewer and bare
+            return self.ended
+        if _CLOSED.search(row.tail):
+            self.ended = True
+        head = list(islice(zip(self.held, self.rows, strict=True), 1 + _HEAD // len(first.cells)))
+        return not any(
+            begins_anew(
+                self.content,
+                b"".join([_values(line.text, r.cells, base) or b"" for line, r in head]),
+                _values(text, row.cells, base) or b"",
+            )
+            for base in bases
+        )
+
+    def _goes_on(self, row: _Row, base: int, step: int) -> bool:
+        first = number(self.offset or "", base)
+        return first is not None and number(row.offset or "", base) == first + step * len(self.rows)
 
     def found(self) -> list[Found]:
         """The dump, if there are enough rows and their numbers are no pairs of hex digits."""
-        if len(self.rows) < 2 or self.widths == {2}:
+        if self.widths == {2} or (len(self.rows) < 2 and not _columns(self.held[0].text)):
             return []
-        base = next(b for b in (2, 8, 10, 16) if b in self.bases)
-        if base == 8 and 10 in self.bases:
-            # Three digits each, none above 377: a decimal list would have an 8 or a 9.
-            base = 8
+        texts = [line.text for line in self.held]
+        read = {
+            base: [_values(t, r.cells, base) or b"" for t, r in zip(texts, self.rows, strict=True)]
+            for base in self._order()
+        }
+        joined = {base: b"".join(parts) for base, parts in read.items()}
+        said = {base: self.content(o) if self.content else 0.0 for base, o in joined.items()}
+        base = max(said, key=said.__getitem__)
+        if len(joined[base]) < 14:
+            return []
         rows = []
-        for line, row in zip(self.held, self.rows, strict=True):
-            values = _values(line.text, row.cells, base)
-            assert values is not None
+        for line, row, octets in zip(self.held, self.rows, read[base], strict=True):
             columns = tuple([a + 1 for a, _ in row.cells])
-            ends = tuple([b + 1 for _, b in row.cells])
-            rows.append(Cells(line, bytes(values), columns, ends))
-        if sum(len(row.octets) for row in rows) < 14:
-            return []
-        proof = -8.0 if base in (10, 16) else -4.0
-        if self.offset is not None:
+            rows.append(Cells(line, octets, columns, tuple([b + 1 for _, b in row.cells])))
+        # Numbers that are all padded to three digits are rarer than others.
+        proof = -8.0 if base in (10, 16) and self.widths != {3} else -4.0
+        if self.offset is not None and self.counts[0][1] < len(self.rows[0].cells):
+            proof += 2.0  # a counter of rows stands in any table
+        elif self.offset is not None:
             proof += min(14.0, 5.0 + 2.0 * (len(rows) - 1))
-        return [Found(tuple(rows), _BASES[base], proof, (), self.rows[0].lead)]
+        rivals = [b for b in read if joined[b] != joined[base] and said[base] < _SURE]
+        doubts = [
+            Doubt("base of the numbers", _BASES[base], _BASES[b], True, self.held[0].number)
+            for b in rivals[:1]
+        ]
+        return [Found(tuple(rows), _BASES[base], proof, tuple(doubts), self.rows[0].lead)]
 
-
-def _number(digits: str | None, base: int) -> int | None:
-    try:
-        return int(digits, base) if digits else None
-    except ValueError:
-        return None
+    def _order(self) -> list[int]:
+        """The bases that read every number, the likeliest first."""
+        order = [2, 8, 10, 16] if self.widths == {3} else [2, 10, 16]
+        if 8 in {base for base, _ in self.counts} and len(self.counts) == 1:
+            order.append(8)  # the offsets count in octal
+        return [b for b in order if b in self.bases]
 
 
 def _words(lead: str) -> str:
-    return re.sub(r"[0-9\s]+", "", lead)
-
-
-def _ends(text: str, row: _Row) -> bool:
-    """Whether nothing but marks stands behind the last number: a row may be the last one."""
-    return not any(c.isalnum() for c in text[row.cells[-1][1] :])
+    return re.sub(r"[0-9\s]+", "", _MARK.sub("", lead))
 
 
 def begin(line: Line, content: Content | None) -> _Numbers | None:
@@ -186,12 +244,13 @@ def begin(line: Line, content: Content | None) -> _Numbers | None:
     if lost_digits(line.text, row.cells):
         return None  # pairs of hex digits, one of which lost a digit
     bases = [b for b in _BASES if _values(line.text, row.cells, b) is not None]
-    return _Numbers(line, row, bases) if bases else None
+    return _Numbers(line, row, bases, content) if bases else None
 
 
 NUMBERS = Form(
     "rows of numbers",
-    r"(?:(?<![0-9A-Za-z_.])(?:0[xXbo])?[0-9A-Fa-f]{1,8}[ \t]*[,;:/| \t][ \t]*){3}[0-9A-Fa-f]",
+    r"(?:(?<![0-9A-Za-z_.])(?:0[xXbo])?[0-9A-Fa-f]{1,8}['\"]?(?:[ \t]*[,;:/|][ \t]*|[ \t]+)"
+    rf"['\"]?){{3}}(?:0[xXbo])?[0-9A-Fa-f]|{_CELL}{{4}}[ \t]*$",
     begin,
     "  0:   2   0  94  16   0   1   2   0\n  8:  94  16   0   2   8   6\n",
 )

@@ -23,6 +23,9 @@ _BLANKS = re.compile(r"[ \t]+")
 _LONGEST = 160
 _MOST_NUMBERS = 8
 _FEWEST = 14
+_HEAD = 64
+"""Octets by which the beginning of a frame is known."""
+_OPENED = re.compile(r"[\[({<]$")
 _MOST_FOREIGN = 3
 
 Key = tuple[str, str | int]
@@ -93,9 +96,10 @@ def _numbers(text: str) -> dict[Key, _Number] | None:
 class _OneALine:
     """Lines with one octet each, so far."""
 
-    def __init__(self, line: Line) -> None:
+    def __init__(self, line: Line, content: Content | None) -> None:
         self.held = [line]
         self.rows = [line]
+        self.content = content
         self.foreign = 0
         self.front = _front(line.text)
         self.indexes: dict[tuple[Key, int], int] = {}
@@ -135,7 +139,10 @@ class _OneALine:
         return True
 
     def _next(self, line: Line) -> bool:
-        if _front(line.text) != self.front or not (self.columns or self._first()):
+        front = _front(line.text)
+        if len(self.rows) == 1 and not front and _OPENED.search(self.front):
+            self.front = front  # the first line opens the list that these go on with
+        if front != self.front or not (self.columns or self._first()):
             return False
         numbers = _numbers(line.text)
         if not numbers:
@@ -220,6 +227,10 @@ class _OneALine:
             for other in self.columns.values()
             if other.cells[0] != column.cells[0]
         )
+        if len(set(column.values)) == 1:
+            bits -= 4.0
+        if self.content is not None and column.widths != {1}:
+            bits += min(8.0, max(0.0, self.content(bytes(column.values[:_HEAD]))))
         return bits + 6.0 if confirmed else bits
 
 
@@ -233,7 +244,7 @@ def begin(line: Line, content: Content | None) -> _OneALine | None:
     """A block of lines with one octet each."""
     if len(line.text) > _LONGEST or _SEVERAL.search(line.text):
         return None
-    return _OneALine(line)
+    return _OneALine(line, content)
 
 
 ONE_A_LINE = Form(

@@ -16,7 +16,9 @@ DIGITS = "[0-9A-Fa-f]{1,16}"
 JOINED = "[0-9A-Fa-f]{2,8}_[0-9A-Fa-f]{4,8}"
 """A pattern for those of an address whose halves an underscore joins."""
 _GAP = re.compile(r"[\])\"']?[ \t]*[:|>=\-.,;]{0,2}[ \t]*")
-_LEFT = re.compile(rf"(?<![0-9A-Za-z_])({JOINED}|[0-9A-Fa-f]{{2,16}})[\])]?[ \t]*[:|>=\-.]{{0,2}}[ \t]*$")
+_LEFT = re.compile(
+    rf"(?<![0-9A-Za-z_])({JOINED}|[0-9A-Fa-f]{{2,16}})[\])]?[ \t]*[:|>=\-.]{{0,2}}[ \t]*$"
+)
 _UPTO = re.compile(r"[ \t]*(?:-+|\.{2,3}|to|\.\.=)[ \t]*")
 _MOST = 64
 """Octets of a row that says from where to where it goes, at the most."""
