@@ -68,15 +68,19 @@ class _Words:
 
 PASTED.update(
     {
-        "underscored-address": _Words("{h}: ".replace("{h}", "2000_{o:04x}"), " ", group=2, base=0x1280),
-        "segment-and-offset": _Words("2000:{o:04X}  ", " ", group=1, base=0x0100, upper=True, gutter=True),
+        "underscored-address": _Words("2000_{o:04x}: ", " ", group=2, base=0x1280),
+        "segment-and-offset": _Words(
+            "2000:{o:04X}  ", " ", group=1, base=0x0100, upper=True, gutter=True
+        ),
         "label-plus-decimal": _Words(
             "0x20001f4{r:x}0 <rx_buf+{o}>:\t0x", "\t0x", group=1, size=8, head="(dbg) examine\n"
         ),
         "label-words": _Words(
             "0x{o:08x} <rx+{r}>:\t0x", "\t0x", group=4, little=True, base=0x20001F40
         ),
-        "monitor-equals": _Words("{o:08x} = ", " ", group=4, base=0x20001F40, head="mon> show rx\n"),
+        "monitor-equals": _Words(
+            "{o:08x} = ", " ", group=4, base=0x20001F40, head="mon> show rx\n"
+        ),
         "monitor-colon-gutter": _Words(
             "{o:08x}: ", " ", group=4, base=0x80100000, gutter=True, head="=> show 80100000 {n}\n"
         ),
@@ -91,9 +95,7 @@ PASTED.update(
         "decimal-range": _Words("bytes {o}.. : ", " ", group=1, size=20),
         "end-offset": _Words("{o:07o} ", " ", group=1, head="", tail="{o:07o}\n"),
         "end-offset-hex": _Words("{o:08x}  ", " ", group=1, head="", tail="{o:08x}\n"),
-        "syslog": _Words(
-            "Jan 10 12:34:56 alarm7 ethd[312]: {o:04x}: ", " ", group=1, head=""
-        ),
+        "syslog": _Words("Jan 10 12:34:56 alarm7 ethd[312]: {o:04x}: ", " ", group=1, head=""),
         "syslog-angle": _Words(
             "<6>Jan 10 12:34:56 alarm7 kernel: [   12.3456{r:02d}] {o:08x}: ", " ", group=1, head=""
         ),
@@ -108,12 +110,23 @@ PASTED.update(
         "remark-percent": _Words("  ", " ", " % {o:d}", group=1, size=8),
         "remark-dashes-text": _Words("  0x", ", 0x", ", -- octets from {o}", group=1, size=8),
         "words-half-le": _Words("  0x", " 0x", group=2, little=True, head="u16 rx[] {n} bytes\n"),
-        "rust-vector": _Words("    0x", ", 0x", ",", group=1, head="let frame: Vec<u8> = vec![\n", tail="];\n"),
-        "go-slice": _Words("\t0x", ", 0x", ",", group=1, size=8, head="rx := []byte{{\n", tail="}}\n"),
+        "rust-vector": _Words(
+            "    0x", ", 0x", ",", group=1, head="let frame: Vec<u8> = vec![\n", tail="];\n"
+        ),
+        "go-slice": _Words(
+            "\t0x", ", 0x", ",", group=1, size=8, head="rx := []byte{{\n", tail="}}\n"
+        ),
         "dash-octets": _Words("", "-", group=1, size=16),
         "dash-octets-offset": _Words("{o:04X}: ", "-", group=1, size=16, upper=True),
         "comma-no-blank": _Words("  ", ",", ",", group=1),
-        "table-bars": _Words("| {o:04x} | ", " | ", " |", group=1, size=8, head="| at | 0 | 1 | 2 | 3 | 4 | 5 | 6 | 7 |\n|---|---|---|---|---|---|---|---|---|\n"),
+        "table-bars": _Words(
+            "| {o:04x} | ",
+            " | ",
+            " |",
+            group=1,
+            size=8,
+            head="| at |0|1|2|3|4|5|6|7|\n|---|---|---|---|---|---|---|---|---|\n",
+        ),
         "table-plus": _Words("+ {o:3d} + ", " ", " +", group=1),
         "quoted-twice": _Words("> > {o:04x}: ", " ", group=1),
         "quoted-bars": _Words("| | ", " ", group=1),
@@ -178,7 +191,7 @@ def _literal(octets: bytes, start: int, stop: int, page: Page) -> None:
 
 @pasted
 def c_string_rows(octets: bytes, page: Page) -> None:
-    page.put('const char *rx =\n')
+    page.put("const char *rx =\n")
     for first in rows(octets, 12):
         page.put('  "')
         for k in range(first, min(len(octets), first + 12)):
