@@ -13,6 +13,7 @@ from typing import NamedTuple, Protocol
 
 from framecheck.core.frame import Doubt
 from framecheck.core.shelf import shelf
+from framecheck.core.span import Range
 from framecheck.reading._facts import Facts
 from framecheck.reading._lines import Line
 from framecheck.reading._reading import Reading
@@ -47,6 +48,8 @@ class Found(NamedTuple):
     """What is not sure, unless the announced length is there."""
     lead: str = ""
     """Words in front of the octets, for length and direction."""
+    doubtful: tuple[Range, ...] = ()
+    """Octets that the console may have broken; then the doubts stay, whatever the length."""
 
 
 class Block(Protocol):
@@ -161,6 +164,7 @@ def track_of(found: Found, facts: Facts, content: Content | None) -> Track:
         before = track.digits
         track.add(Taken(None, row.octets, row.columns, row.ends, None, False), row.line)
         track.digits = before + sum(e - c for c, e in zip(row.columns, row.ends, strict=True))
-    if not track.claimed_reached:
+    if found.doubtful or not track.claimed_reached:
         track.doubts.extend(found.doubts)
+        track.doubtful.extend(found.doubtful)
     return track

@@ -202,6 +202,8 @@ class _Numbers:
             base: [_values(t, r.cells, base) or b"" for t, r in zip(texts, self.rows, strict=True)]
             for base in self._order()
         }
+        if not read:
+            return []
         joined = {base: b"".join(parts) for base, parts in read.items()}
         said = {base: self.content(o) if self.content else 0.0 for base, o in joined.items()}
         base = max(said, key=said.__getitem__)

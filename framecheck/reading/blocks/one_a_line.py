@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
-from framecheck.core.frame import Doubt
+from framecheck.core.frame import BROKEN_DIGITS, Doubt
 from framecheck.reading._block import MOST_LINES, Cells, Content, Form, Found
 from framecheck.reading._lines import Line
 
@@ -64,6 +64,16 @@ class _Column:
         self.widths.add(len(number.digits))
         self.marked = self.marked and number.marked
         return True
+
+    def cut(self) -> bool:
+        """Whether the last number has one digit, and all others have two."""
+        sizes = [b - a for a, b in self.cells]
+        return sizes[-1:] == [1] and set(sizes[:-1]) == {2}
+
+    def leave_last(self) -> None:
+        """Forget the last number."""
+        del self.values[-1:], self.cells[-1:]
+        self.widths = {b - a for a, b in self.cells}
 
 
 def _numbers(text: str) -> dict[Key, _Number] | None:
@@ -179,6 +189,8 @@ class _OneALine:
 
     def found(self) -> list[Found]:
         """The dump, if the lines are one."""
+        if not self.rows[-1].ended:
+            self._cut()
         if len(self.rows) < _FEWEST:
             return []
         index = next(iter(self.indexes), None)
@@ -211,8 +223,38 @@ class _OneALine:
                     self.rows[0].number,
                 ),
             )
+        odd = self._odd(column)
+        if odd:
+            doubts = (
+                *doubts,
+                Doubt(
+                    BROKEN_DIGITS,
+                    "octets of one digit",
+                    "octets that lost their other digit",
+                    True,
+                    self.rows[odd[0]].number,
+                ),
+            )
         lead = self.rows[0].text[: column.cells[0][0]]
-        return [Found(tuple(rows), f"one octet a line, {words}", bits, doubts, lead)]
+        doubtful = tuple([(k, k + 1) for k in odd])
+        return [Found(tuple(rows), f"one octet a line, {words}", bits, doubts, lead, doubtful)]
+
+    def _odd(self, column: _Column) -> list[int]:
+        """Octets of one digit, where others have a zero in front."""
+        sizes = [b - a for a, b in column.cells]
+        padded = zip(self.rows, column.cells, sizes, strict=True)
+        if column.base != 16 or not any(n == 2 and r.text[c[0]] == "0" for r, c, n in padded):
+            return []
+        return [k for k, n in enumerate(sizes) if n == 1]
+
+    def _cut(self) -> None:
+        """Leave out a last line that the log's end cuts in the middle of an octet."""
+        columns = [c for k, c in self.columns.items() if c.base == 16 and k not in self.indexes]
+        if not any(c.cut() for c in columns):
+            return
+        self.rows = self.rows[:-1]
+        for column in self.columns.values():
+            column.leave_last()
 
     def _bits(self, column: _Column) -> float:
         """How much speaks for this column as the octets."""
@@ -229,7 +271,7 @@ class _OneALine:
         )
         if len(set(column.values)) == 1:
             bits -= 4.0
-        if self.content is not None and column.widths != {1}:
+        if self.content is not None:
             bits += min(8.0, max(0.0, self.content(bytes(column.values[:_HEAD]))))
         return bits + 6.0 if confirmed else bits
 
