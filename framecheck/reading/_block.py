@@ -140,6 +140,11 @@ def begins_anew(content: Content | None, before: bytes, row: bytes) -> bool:
     return content(row) >= STRONG and content(before) >= STRONG
 
 
+def begins_row(line: Line, row: Line) -> bool:
+    """Whether the log may end in the first characters of one more row like this one."""
+    return not line.ended and len(line.text) < len(row.text)
+
+
 def track_of(found: Found, facts: Facts, content: Content | None) -> Track:
     """The dump in the making that these rows are."""
     first = found.rows[0]

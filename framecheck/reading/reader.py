@@ -8,7 +8,7 @@ from collections.abc import Callable
 from framecheck.core.frame import Doubt, Dump
 from framecheck.core.text import Mark
 from framecheck.reading._aside import Aside, could_wait
-from framecheck.reading._block import Block, block_at, track_of
+from framecheck.reading._block import Block, begins_row, block_at, track_of
 from framecheck.reading._facts import Facts, facts, joined
 from framecheck.reading._finish import Finished, finished, first_line
 from framecheck.reading._joins import (
@@ -25,13 +25,14 @@ from framecheck.reading._joins import (
 from framecheck.reading._lines import LONGEST, Line, Lines
 from framecheck.reading._marks import Tiling
 from framecheck.reading._neighbours import NEAR, beside, last_line, torn, unfinished
-from framecheck.reading._odd import odd_groups, odd_string, of_string
+from framecheck.reading._odd import odd_string, of_string
 from framecheck.reading._offsets import restarts
 from framecheck.reading._parse import MAYBE, readings
 from framecheck.reading._reading import Reading
 from framecheck.reading._repeat import repeated
 from framecheck.reading._scraps import is_scrap
 from framecheck.reading._shape import Shape
+from framecheck.reading._split import divided
 from framecheck.reading._top import as_tail, maybe_tail, same_rows
 from framecheck.reading._track import ETHERTYPES, STRONG, WIDTHS, Track
 from framecheck.reading._uneven import UNEVEN
@@ -180,7 +181,7 @@ class Reader:
         while self._block is not None:
             if self._block.take(line):
                 return True
-            self._end_block()
+            self._end_block(at_end=begins_row(line, self._block.lines[-1]))
         return False
 
     def _follows(self, line: Line) -> bool:
@@ -202,9 +203,9 @@ class Reader:
         for found in block.found():
             near = joined(facts(found.lead), self._block_facts)
             track = track_of(found, near, self._content)
-            if len(track.rows) < 4 and found.words == "groups of different sizes":
-                track.note(odd_groups(track.rows[0].columns, track.rows[0].line))
-            last = at_end and found.rows[-1].line.number == block.lines[-1].number
+            row = found.rows[-1].line
+            rest = [line for line in block.lines if line.number > row.number]
+            last = at_end and all(begins_row(line, row) for line in rest)
             dones.append(finished([track], self._content, at_end=last, first=self._dumps == 0))
             kept = max(kept, *(row.line.number for row in found.rows))
         if dones and all(done.dump for done in dones):
@@ -274,38 +275,10 @@ class Reader:
         return True
 
     def _split(self, track: Track) -> None:
-        """A bare row may begin the next frame: its contents say so."""
-        last = track.parts[-1]
-        if len(track.parts) < 2 or self._content is None or track.lines[-1].pieces:
-            return
-        known = (track.parts[0][:6], track.parts[0][6:12], b"\xff" * 6)
-        enough = STRONG if last[:6] in known or last[6:12] in known else 2 * STRONG
-        if self._content(last) < enough or self._content(b"".join(track.parts[:-1])) < STRONG:
-            return
-        row, place, text = track.rows.pop(), track.lines.pop(), track.texts.pop()
-        track.parts.pop()
-        track.total -= len(last)
-        track.digits -= 2 * len(last)
-        track.ended = True
-        shape = track.shape
-        self._close_all()
-        fresh = Track(shape, Facts(), self._content)
-        fresh.rows.append(row._replace(first=0))
-        fresh.lines.append(place)
-        fresh.parts.append(last)
-        fresh.texts.append(text)
-        fresh.total = len(last)
-        fresh.digits = 2 * len(last)
-        fresh.doubts.append(
-            Doubt(
-                "where a frame ends",
-                "a frame of its own from here",
-                "more of the frame before",
-                False,
-                row.line,
-            )
-        )
-        self._open = [fresh]
+        fresh = divided(track, self._content)
+        if fresh is not None:
+            self._close_all()
+            self._open = [fresh]
 
     def _other(self, line: Line, *, blocks: bool = True) -> None:
         """A line that goes on with no open dump at once."""

@@ -6,6 +6,7 @@ import re
 
 from framecheck.reading._block import MOST_LINES, Cells, Content, Form, Found
 from framecheck.reading._lines import Line
+from framecheck.reading._odd import odd_groups
 from framecheck.reading._reading import Stretch
 
 _GROUPS = re.compile(
@@ -17,6 +18,8 @@ _OFFSET = re.compile(
     r"(?<![0-9A-Za-z_])(?:0[xX])?([0-9A-Fa-f]{1,8})[\])]?(?:[ \t]*[:|>=][ \t]*|[ \t]{2,})$"
 )
 _STRONG = 8.0
+_FEW = 4
+"""Rows of a layout of different sizes; in fewer of them, one odd group is rather a broken one."""
 
 
 def _groups(text: str) -> tuple[str | None, list[Stretch], int] | None:
@@ -116,7 +119,10 @@ class _Mixed:
         if rows < 2 and (self.content is None or self.content(octets) < _STRONG):
             return []
         proof = min(14.0, 5.0 + 2.0 * (rows - 1)) if rows > 1 else 4.0
-        return [Found(tuple(self.rows), "groups of different sizes", proof, (), self.lead)]
+        name = "groups of different sizes"
+        odd = odd_groups(self.rows[0].columns, self.held[0].number) if rows < _FEW else None
+        doubts, doubtful = ((odd[0],), odd[1]) if odd else ((), ())
+        return [Found(tuple(self.rows), name, proof, doubts, self.lead, doubtful)]
 
 
 def begin(line: Line, content: Content | None) -> _Mixed | None:
