@@ -25,9 +25,8 @@ from tests.outside.recordings import SUMMED, frames
 from tests.strategies_layouts import Layout, printed, random_layout
 
 VECTORS = Path(__file__).parents[2] / "vectors"
-LOGS = sorted(
-    p for part in ("layouts", "strangers", "strangers2", "demo") for p in (VECTORS / part).glob("*.log")
-)
+PARTS = ("layouts", "strangers", "strangers2", "demo")
+LOGS = sorted(p for part in PARTS for p in (VECTORS / part).glob("*.log"))
 PIECE = 1 << 16
 GENEROUS = 8
 """Times longer that four times as much text may take."""
