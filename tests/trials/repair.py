@@ -335,13 +335,13 @@ def table(count: int, seed: int) -> Iterator[str]:
     wrong = total = 0
     for kind in KINDS:
         counts: Counter[str] = Counter()
-        took, begun = [0.0], time.perf_counter()
+        took, begun = [0.0], time.process_time()
         for sent, damage, record in trials(kind, count, seed):
-            took.append(1000 * (time.perf_counter() - begun))
+            took.append(1000 * (time.process_time() - begun))
             found = outcome(sent, damage, record)
             counts["frames"] += 1
             counts.update(name for name, held in found._asdict().items() if held)
-            begun = time.perf_counter()
+            begun = time.process_time()
         n = counts["frames"]
         shares = (f"{100 * counts[name] / n:.1f}" for name in Outcome._fields)
         wrong, total = wrong + counts["wrong"], total + n
