@@ -6,7 +6,7 @@ import io
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any, NamedTuple
 
-from framecheck.damage.probes import BOARD, NUMBERS, Addresses, frame
+from framecheck.damage.probes import BOARD, NUMBERS, Addresses, frame, label
 
 MOST = 100_000
 """Probes that are built at once."""
@@ -29,6 +29,8 @@ class Probe(NamedTuple):
     kind: str
     octets: bytes
     """Without FCS."""
+    label: str
+    """Its name in the first line of the board's short dump."""
 
 
 def build(
@@ -39,7 +41,10 @@ def build(
     Raises Problem for a length outside 60 to 1514 or a kind that no probe has.
     """
     wanted = [length for _ in range(repeat) for length in lengths]
-    return [Probe(i % NUMBERS, kind, frame(i, length, kind, to)) for i, length in enumerate(wanted)]
+    return [
+        Probe(i % NUMBERS, kind, frame(i, length, kind, to), label(i, length, kind, to))
+        for i, length in enumerate(wanted)
+    ]
 
 
 def hex_log(probes: Iterable[Probe]) -> Iterator[str]:
@@ -64,13 +69,14 @@ def c_source(probes: Sequence[Probe]) -> Iterator[str]:
             yield f"    {row}{',' if at + 12 < size else ''}\n"
         yield "};\n"
     yield (
-        "\nstruct probe {\n    const unsigned char *octets;\n    unsigned int length;\n};\n"
+        "\nstruct probe {\n    const unsigned char *octets;\n    unsigned int length;\n"
+        "    const char *label;\n};\n"
         f"\nconst unsigned int probe_count = {len(probes)};\n"
         f"const struct probe probes[{len(probes)}] = {{\n"
     )
     for n, probe in enumerate(probes):
         comma = "," if n + 1 < len(probes) else ""
-        yield f"    {{ probe_{n}, {len(probe.octets)} }}{comma}\n"
+        yield f'    {{ probe_{n}, {len(probe.octets)}, "{probe.label}" }}{comma}\n'
     yield "};\n"
 
 

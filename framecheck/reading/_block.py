@@ -50,6 +50,8 @@ class Found(NamedTuple):
     """Words in front of the octets, for length and direction."""
     doubtful: tuple[Range, ...] = ()
     """Octets that the console may have broken; then the doubts stay, whatever the length."""
+    settled: bool = False
+    """Whether the dump itself settles its doubts: they are said, whatever the length."""
 
 
 class Block(Protocol):
@@ -168,8 +170,10 @@ def track_of(found: Found, facts: Facts, content: Content | None) -> Track:
     for row in found.rows:
         before = track.digits
         track.add(Taken(None, row.octets, row.columns, row.ends, None, False), row.line)
-        track.digits = before + sum(e - c for c, e in zip(row.columns, row.ends, strict=True))
-    if found.doubtful or not track.claimed_reached:
+        # Octets that stand at one character, as those of a mark do, are its digits once.
+        places = set(zip(row.columns, row.ends, strict=True))
+        track.digits = before + sum(e - c for c, e in places)
+    if found.doubtful or found.settled or not track.claimed_reached:
         track.doubts.extend(found.doubts)
         track.doubtful.extend(found.doubtful)
     return track

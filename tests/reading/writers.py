@@ -5,6 +5,7 @@ The page keeps where each octet stands, counted from 1; it shares no code with t
 
 from __future__ import annotations
 
+import binascii
 from collections.abc import Callable
 
 Place = tuple[int, int, int]
@@ -617,6 +618,29 @@ class _Rows:
             page.put(self.front.format(o=first))
             page.row(octets, first, self.size, self.form, self.between)
             page.put(self.behind.format(o=first) + "\n")
+
+
+def register(octets: bytes) -> int:
+    """The FCS-16 register of RFC 1662 C.2, by the standard library's CCITT sum.
+
+    That one takes the bits of an octet in the other order, so they are turned before and after.
+    """
+    turned = bytes(int(f"{o:08b}"[::-1], 2) for o in octets)
+    return int(f"{binascii.crc_hqx(turned, 0xFFFF):016b}"[::-1], 2)
+
+
+@writer
+def checked_rows(octets: bytes, page: Page) -> None:
+    head = f"frame {len(octets):04x} plain"
+    page.put(f"<{head} {register(head.encode()):04x}\n")
+    for first in rows(octets, 16):
+        part = octets[first : first + 16]
+        page.put(f"<{first:04x} ")
+        for k, octet in enumerate(part):
+            page.octet(first + k, f"{octet:02x}")
+            page.put(" ")
+        page.put(f">{first + len(part):04x} {register(first.to_bytes(2, 'big') + part):04x}\n")
+    page.put(f"<end {len(octets):04x} {register(octets):04x}\n")
 
 
 WRITERS.update(

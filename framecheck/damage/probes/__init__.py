@@ -23,6 +23,8 @@ from framecheck.damage.probes._content import (
     Addresses,
     content,
     frame,
+    kind_of,
+    label,
 )
 from framecheck.damage.probes._told import Telling, tell, told, told_all
 
@@ -37,6 +39,8 @@ __all__ = [
     "Telling",
     "content",
     "frame",
+    "kind_of",
+    "label",
     "tell",
     "told",
     "told_all",

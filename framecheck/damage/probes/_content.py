@@ -49,6 +49,19 @@ class Name(NamedTuple):
     """Whether it goes to the documentation addresses."""
 
 
+def kind_of(place: int) -> str:
+    """The kind by its place among ``KINDS``; raises Problem where there is none."""
+    if not 0 <= place < len(KINDS):
+        raise Problem(f"no kind of probe has the number {place}")
+    return KINDS[place]
+
+
+def label(number: int, length: int, kind: str, to: Addresses) -> str:
+    """A probe's name in hex, as the board's dump puts it into its first line."""
+    to_hex = (to.mac + to.ip).hex()
+    return f"{number % NUMBERS:02x} {length:04x} {KINDS.index(kind):x} {to_hex}"
+
+
 def starts(kind: str) -> int:
     """The offset at which the content of such a frame begins."""
     return FIRST if kind == "ethernet" else 42
