@@ -21,6 +21,16 @@ _WHAT = {
 }
 
 
+_TABLE = """
+struct probe {
+    const unsigned char *octets;
+    unsigned int length;
+    const char *label;
+};
+#define PROBE(n) { probe_ ## n, sizeof probe_ ## n, label_ ## n }
+"""
+
+
 class Probe(NamedTuple):
     """One frame to send."""
 
@@ -63,21 +73,17 @@ def c_source(probes: Sequence[Probe]) -> Iterator[str]:
     for n, probe in enumerate(probes):
         size = len(probe.octets)
         yield f"\n/* probe {probe.number}, {_WHAT[probe.kind]}, {size} octets */\n"
+        yield f'const char label_{n}[] = "{probe.label}";\n'
         yield f"const unsigned char probe_{n}[{size}] = {{\n"
         for at in range(0, size, 12):
             row = ", ".join(f"0x{octet:02x}" for octet in probe.octets[at : at + 12])
             yield f"    {row}{',' if at + 12 < size else ''}\n"
         yield "};\n"
-    yield (
-        "\nstruct probe {\n    const unsigned char *octets;\n    unsigned int length;\n"
-        "    const char *label;\n};\n"
-        f"\nconst unsigned int probe_count = {len(probes)};\n"
-        f"const struct probe probes[{len(probes)}] = {{\n"
-    )
-    for n, probe in enumerate(probes):
-        comma = "," if n + 1 < len(probes) else ""
-        yield f'    {{ probe_{n}, {len(probe.octets)}, "{probe.label}" }}{comma}\n'
-    yield "};\n"
+    yield _TABLE
+    yield f"\nconst unsigned int probe_count = {len(probes)};\n"
+    yield f"const struct probe probes[{len(probes)}] = {{\n"
+    yield ",\n".join(f"    PROBE({n})" for n in range(len(probes)))
+    yield "\n};\n"
 
 
 def capture(probes: Iterable[Probe]) -> bytes:
