@@ -23,6 +23,7 @@ _LEARNING = frozenset((131, 132, 133, 135, 143))
     certainty="forbidden",
     source=memory("RFC 4291", "2.5.3 and 2.7"),
     drops="source-destination-address",
+    lenient="small stacks that take the loopback address from any link",
     example=breaking(UDP_IPV6, ((22, 38),), (22, ALL_NODES)),
 )
 def source_address(ip: Layer, view: View) -> Iterator[Breach]:

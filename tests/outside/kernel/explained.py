@@ -351,10 +351,11 @@ def _unguarded(j: Judged, ends: Ends) -> bool:
         "icmpv6-option-length",
         "ipv4-destination-address",
         "ipv6-multicast-scope",
+        "ipv6-source-address",
         "tcp-flags-contradict",
         "udp-checksum-zero-over-ipv6",
     )
-    return j.fate.rule in rules and ends == {DELIVERED}
+    return j.fate.rule in rules and j.fate.step not in ends
 
 
 @explained(
@@ -428,3 +429,15 @@ def _sum_first(j: Judged, ends: Ends) -> bool:
     rule = j.fate.rule or ""
     absent = rule == "ipv6-next-header-absent"
     return j.fate.step == SIZE and (absent or rule.startswith("icmpv6-")) and ends == {SUM}
+
+
+@explained(
+    "option-of-others",
+    BOTH,
+    "the option has an assigned number, so ours assumes that the host knows it; these hosts do"
+    " not, and do what the option's first two bits say",
+)
+def _option_of_others(j: Judged, ends: Ends) -> bool:
+    kinds = ("ipv6-hop-by-hop", "ipv6-destination-options")
+    codes = {g.code for x in j.layers if x.kind in kinds and not x.quoted for g in x.groups}
+    return any(c >> 6 and c not in (0xC2, 0xC9) for c in codes) and OPTIONS in ends

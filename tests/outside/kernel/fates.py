@@ -54,13 +54,19 @@ def judged(octets: bytes) -> Judged:
     layers = decode_frame(octets)
     newer = any(x.kind == "ipv6" and not x.quoted for x in layers)
     found = [_for(octets, layers, address) for address in (_IPV6 if newer else (_IPV4,))]
-    return next((j for j in found if j.fate.rule not in _FOR_ANOTHER), found[0])
+    ours = (j for j in found if j.fate.rule not in _FOR_ANOTHER)
+    return next(ours, max(found, key=lambda j: _reach(j.fate)))
 
 
 def _for(octets: bytes, layers: Sequence[Layer], address: bytes) -> Judged:
     view = View(octets, layers, host=Host(OWN, address, _port(layers)))
     _, findings = judge(view)
     return Judged(octets, tuple(layers), findings, fate(view, findings))
+
+
+def _reach(said: Fate) -> int:
+    """How far a frame comes: the place of the step that ends it, or behind all steps."""
+    return len(STEPS) if said.step is None else STEPS.index(said.step)
 
 
 def agrees(said: Fate, ends: Ends) -> bool:
@@ -72,5 +78,5 @@ def agrees(said: Fate, ends: Ends) -> bool:
         return DELIVERED in ends
     if said.outcome == "dropped":
         return said.step in ends
-    at = len(STEPS) if said.step is None else STEPS.index(said.step)
+    at = _reach(said)
     return DELIVERED in ends or any(STEPS.index(e) >= at for e in ends)

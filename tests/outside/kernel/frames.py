@@ -177,10 +177,12 @@ def recorded() -> Iterator[tuple[str, bytes]]:
 
 
 def _over_ipv6() -> Iterator[tuple[str, bytes]]:
-    """Lengths of nothing over IPv6: of a fragment, of a transport, of UDP."""
+    """Over IPv6: nothing of a fragment, of a transport, UDP of length 0, an option of others."""
     head, ends = f"{HOST[0]}{PEER[0]}86dd60000000", f"{PEER[2]}{HOST[2]}"
     for name, number in (("no fragment", "2c"), ("no message", "3a")):
         yield name, bytes.fromhex(f"{head}0000{number}40{ends}")
+    option = bytes.fromhex(f"{head}00150040{ends}3a005e04000000008000000000000001") + b"frost"
+    yield "option 94", summed(option)
     datagram = bytes.fromhex(f"{head}000d1140{ends}1389138900000000") + b"frost"
     yield "UDP length 0", summed(datagram)
 

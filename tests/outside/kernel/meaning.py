@@ -12,8 +12,8 @@ The kernel, in the order in which the traces are looked at:
 - Octets at a UDP socket, a neighbour or a router that it learned are deliveries.
 - ``InDelivers`` says that the frame passed the IP layer. Then a counter of the transport tells
   length (``InErrors``, ``InErrs`` alone) from sum (with ``InCsumErrors``), ``NoPorts`` the port.
-  A message without an answer and without an error is delivered, or was refused by what judges its
-  content: no counter parts these two.
+  A request without its answer was refused. Any other message without an error is delivered, or was
+  refused by what judges its content: no counter parts these two.
 - Before that ``InCsumErrors`` is the header's sum, ``InTruncatedPkts`` the length received,
   ``InHdrErrors`` alone version, header length, a total length below it, an option, or in IPv6
   an address that may not be one;
@@ -126,6 +126,10 @@ _BEFORE_TRANSPORT: Mapping[str, tuple[str, ...]] = {
 }
 
 
+_ASKS = ("Icmp.InEchos", "Icmp6.InEchos", "Icmp6.InNeighborSolicits", "Icmp.InTimestamps")
+"""Messages that the host answers, if it takes them."""
+
+
 def _transport(counted: set[str]) -> Iterable[str]:
     """Of a frame that reached a transport and had no answer."""
     if any(c.endswith("InCsumErrors") for c in counted):
@@ -134,7 +138,7 @@ def _transport(counted: set[str]) -> Iterable[str]:
         return (PORT,)
     if counted & {"Udp.InErrors", "Udp6.InErrors", "Tcp.InErrs"}:
         return (SIZE,)
-    if counted & {"Icmp.InErrors", "Icmp6.InErrors"}:
+    if counted & {"Icmp.InErrors", "Icmp6.InErrors", *_ASKS}:
         return (SIZE, APPLICATION)
     if counted & {"Ip.InUnknownProtos", "Ip6.InUnknownProtos"}:
         return (PROTOCOL,)
