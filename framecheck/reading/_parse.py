@@ -6,6 +6,7 @@ import re
 from functools import cache
 
 from framecheck.core.shelf import shelf
+from framecheck.reading._late import short_first
 from framecheck.reading._notation import Notation, blanked
 from framecheck.reading._reading import Gutter, Reading, Stretch
 from framecheck.reading._tokens import LONG_DIGITS, Run, runs, tokens
@@ -111,6 +112,9 @@ def _of_run(line: str, text: str, notation: str, found: list[Stretch], run: Run)
     for reading in out[:]:
         if reading.group > 1:
             out.append(turned(reading))
+    late = short_first(text, found, run.first, run.last) if run.size > 2 else None
+    if late:
+        out.append(build(line, notation, late, run.size, None, None))
     out = [with_left(with_tail(r)) for r in out]
     if any(r.left for r in out):
         out = [r for r in out if r.left]

@@ -21,6 +21,8 @@ _PREFIX_PART = re.compile(
 )
 _CLOSED = ("", "|", "'", '"', "]", "*", ">", ":")
 _SUFFIX = re.compile(r"[A-Za-z_]\w{0,7}", re.ASCII)
+_OPENED = re.compile(r"[\[({][ \t]*(?P<mark>[^\w\s]{0,2}(?:0[xX])?)$")
+_CLOSING = re.compile(r"[\])}]")
 _MOST_NESTED = 64
 
 
@@ -62,6 +64,7 @@ class Shape:
         "notation",
         "offset",
         "offset_digits",
+        "open",
         "opening",
         "per_group",
         "per_row",
@@ -96,6 +99,7 @@ class Shape:
         """The first offset of the dump before, in this shape."""
         self.start = reading.start
         self.lead = reading.lead
+        self.open = bool(_OPENED.search(reading.lead)) and not _CLOSING.search(rest)
         self.lead_pattern = self._lead_source(reading)
         self._marks = sorted({g for g in self.gaps if not g.isspace()}, key=len, reverse=True)
         self.blank = all(g.isspace() for g in self.gaps)
@@ -115,7 +119,9 @@ class Shape:
         lead = self._lead_source(reading)
         if reading.offset is None and reading.lead.strip():
             # Rows that go on under an opening word stand at an indent.
-            lead = f"(?:{lead}|[ \\t]+)"
+            opened = _OPENED.search(reading.lead)
+            mark = re.escape(opened["mark"]) if opened else ""
+            lead = f"(?:{lead}|[ \\t]{'*' if mark else '+'}{mark})"
         parts = [lead]
         digits = self.group * 2
         number = f"({DIGITS})"

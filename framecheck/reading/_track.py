@@ -10,6 +10,7 @@ from framecheck.core.frame import WRAPPED, Doubt
 from framecheck.core.span import Range
 from framecheck.core.text import Row
 from framecheck.reading._facts import Facts
+from framecheck.reading._late import late_row
 from framecheck.reading._lines import Line
 from framecheck.reading._odd import glued, odd_digits, odd_gap
 from framecheck.reading._offsets import second, third
@@ -282,6 +283,7 @@ class Track:
                 taken = second(self, line.text)
             else:
                 taken = shape.take(line.text, self.expected) or third(self, line.text)
+            taken = taken or late_row(self, line.text)
             if taken is None:
                 return False
         else:
@@ -290,7 +292,7 @@ class Track:
             usual = shape.per_row in WIDTHS
             if not usual and not self._may_be_rows():
                 return False
-            taken = shape.take(line.text, None)
+            taken = shape.take(line.text, None) or late_row(self, line.text)
             if taken is None or not (usual or self._goes_on(taken)):
                 return False
             if self.blanks and not self._across(taken):
@@ -316,6 +318,8 @@ class Track:
             return False
         if self.facts.claimed:
             return self.total < max(self.facts.claimed)
+        if shape.open:
+            return True  # a list whose bracket is not closed yet
         # A line without a header's octets is no frame of its own.
         return shape.blank if shape.per_row < 14 else self.begins(self.octets)
 
