@@ -32,6 +32,9 @@ _BEYOND = 24.0
 """Bits of content from which words near by decide nothing."""
 _SURE = 12.0
 """Bits of content in one octet order from which the other is not looked at."""
+_PACKED = (8, 16, 32)
+"""Octets of a row of words that nothing parts."""
+_WORDS = (2, 4, 8)
 _FEW = 42
 """Octets of the shortest frame that is not cut: ARP without padding."""
 _CERTAIN = 40.0
@@ -115,34 +118,25 @@ def finished(
                 track.rows[0].line,
             )
         )
-    return Finished(track, _dump(track, swapped, doubts, strength, at_end, first, usual), None)
+    dump = _dump(track, swapped, doubts, strength, at_end, first, usual, content)
+    return Finished(track, dump, None)
 
 
-def _weight(track: Track, content: Content | None) -> tuple[float, float, bool, Doubt | None]:
-    """Bits of text and content together, bits of text, whether words are turned, a doubt."""
+def _weight(track: Track, content: Content | None) -> tuple[float, float, int, Doubt | None]:
+    """Bits of text and content together, bits of text, octets of a turned word, a doubt."""
     strength = text_evidence(track).bits
     if content is None:
-        return strength + 3.0, strength, False, None
+        return strength + 3.0, strength, 0, None
     octets = track.octets
     said = content(octets)
-    swapped, doubt = False, None
+    swapped, doubt = 0, None
     sure = said >= _SURE and octets[12:14] in ETHERTYPES
-    if not sure and 1 < track.shape.group <= 8 and not track.gutter_rows:
-        # In the order of the wire it is no sure frame: look at the other one.
-        other = content(_turned(octets, track))
-        if other > said + _NEAR and other > 0:
-            said, swapped = other, True
-        elif other > 0 and other > said - _NEAR:
-            doubt = Doubt(
-                "octet order of words",
-                "first octet first",
-                "last octet first",
-                True,
-                track.rows[0].line,
-            )
+    if not sure and not track.gutter_rows:
+        # In the order of the wire it is no sure frame: look at the others.
+        said, swapped, doubt = _word_order(track, said, content)
     if _foreign(track, octets, said, content):
         # Memory of something else is printed in the same way as a frame.
-        return min(strength, ENOUGH - 1), strength, False, None
+        return min(strength, ENOUGH - 1), strength, 0, None
     low = -6.0 if track.shape.group == 1 else -12.0
     if words(track) and said < _SURE:
         # Memory words look the same but for what they hold.
@@ -153,6 +147,25 @@ def _weight(track: Track, content: Content | None) -> tuple[float, float, bool, 
     return strength + min(most, max(low, said)), strength, swapped, doubt
 
 
+def _word_order(track: Track, said: float, content: Content) -> tuple[float, int, Doubt | None]:
+    """Bits of content in the better order, octets of a turned word (0: as printed), a doubt."""
+    shape = track.shape
+    first, last = "first octet first", "last octet first"
+    number = track.rows[0].line
+    if 1 < shape.group <= 8:
+        other = content(_turned(track, shape.group))
+        if other > said + _NEAR and other > 0:
+            return other, shape.group, None
+        if other > 0 and other > said - _NEAR:
+            return said, 0, Doubt("octet order of words", first, last, True, number)
+    elif len(track.parts) > 1 and not shape.gaps and shape.per_row in _PACKED:
+        other, size = max((content(_turned(track, size)), size) for size in _WORDS)
+        if other >= _SURE and other > said + _NEAR:
+            # Nothing parts the words: they may be the sender's as well.
+            return other, size, Doubt("octet order of words", last, first, True, number)
+    return said, 0, None
+
+
 def _start_doubt(track: Track, content: Content | None, first: bool) -> Doubt | None:
     """Whether a dump that does not begin as a frame may begin further up."""
     shape, line = track.shape, track.rows[0].line
@@ -161,7 +174,7 @@ def _start_doubt(track: Track, content: Content | None, first: bool) -> Doubt | 
         return None
     octets = track.octets
     if track.torn:
-        if whole(track, octets) or whole(track, _turned(octets, track)):
+        if whole(track, octets) or whole(track, _turned(track, shape.group)):
             return None
         if shape.offset and not track.first_value and track.progressed:
             return None
@@ -204,9 +217,9 @@ def _in_disguise(octets: bytes, content: Content) -> bool:
     return any(content(form) >= STRONG for form in forms)
 
 
-def _turned(octets: bytes, track: Track) -> bytes:
-    size = track.shape.group
-    return b"".join([turned(part, size) for part in track.parts]) if size > 1 else octets
+def _turned(track: Track, size: int) -> bytes:
+    """The octets with each row's words of this size turned."""
+    return b"".join([turned(part, size) for part in track.parts] if size > 1 else track.parts)
 
 
 def _turned_row(row: Row, size: int) -> Row:
@@ -216,19 +229,20 @@ def _turned_row(row: Row, size: int) -> Row:
 
 def _dump(
     track: Track,
-    swapped: bool,
+    swapped: int,
     doubts: list[Doubt],
     strength: float,
     at_end: bool,
     first: bool,
     usual: int | None,
+    content: Content | None,
 ) -> Dump:
     shape = track.shape
     rows: list[Row] = track.rows
     octets = track.octets
     if swapped:
-        octets = _turned(octets, track)
-        rows = track.rows = [_turned_row(r, shape.group) for r in rows]
+        octets = _turned(track, swapped)
+        rows = track.rows = [_turned_row(r, swapped) for r in rows]
     digits = track.digits
     broken = any(line.pieces for line in track.lines)
     if broken:
@@ -240,10 +254,11 @@ def _dump(
         verdict = "differs" if track.wrong else "agrees"
     claimed = track.claimed
     value = track.first_value
-    at_start = bool(
-        first and value and shape.offset and value < MOST_OCTETS and value % shape.per_row == 0
-    )
-    if shape.offset and value and value < MOST_OCTETS and value % shape.per_row == 0:
+    above = bool(shape.offset and value and value < MOST_OCTETS and value % shape.per_row == 0)
+    if track.claimed_reached or (content is not None and content(octets) >= _BEYOND):
+        above = False  # an address of low memory: the frame begins here
+    at_start = first and above
+    if above:
         doubts.append(
             Doubt(
                 "first rows",
@@ -282,7 +297,7 @@ def _dump(
     )
 
 
-def layout(track: Track, swapped: bool) -> str:
+def layout(track: Track, swapped: int) -> str:
     """How the dump is printed, in plain words."""
     shape = track.shape
     words = []
@@ -297,7 +312,9 @@ def layout(track: Track, swapped: bool) -> str:
         words.append("one line")
     words.append(f"groups of {shape.group}" if shape.gaps else "one group")
     if swapped or shape.little:
-        words.append("last octet first")
+        words.append(
+            "last octet first" + (f" in words of {swapped}" if swapped and not shape.gaps else "")
+        )
     if shape.notation:
         words.append(shape.notation)
     if shape.counted:
