@@ -6,11 +6,13 @@ from collections.abc import Iterator
 
 from framecheck.core.finding import Breach, Rule, memory, rfc, rule
 from framecheck.core.layer import Group, Layer
+from framecheck.core.span import Span
 from framecheck.core.view import View
 from framecheck.judging._examples import ECHO_IPV6, breaking, over_ipv6
 from framecheck.judging._tools import at, many, span_of
 
 PAD1, PADN = 0, 1
+_MOST_PADDING = 7
 _SIZES = {"ipv6-hop-by-hop": {5: 2, 0xC2: 4}, "ipv6-destination-options": {0xC9: 16}}
 """Octets of router alert and jumbo payload; of the home address."""
 _KNOWN = frozenset(
@@ -78,12 +80,26 @@ def _bad_padding(header: Layer) -> Iterator[Breach]:
             yield Breach((value.span,), value.raw.hex(), 0, says)
 
 
+def _long_padding(header: Layer) -> Iterator[Breach]:
+    """Padding among the options that is longer than any option needs, wherever it ends."""
+    run: list[Group] = []
+    for option in (*options(header), None):
+        if option is not None and option.code in (PAD1, PADN) and not option.missing:
+            run.append(option)
+            continue
+        size = (run[-1].stop - run[0].start) // 8 if run else 0
+        if size > _MOST_PADDING:
+            says = f"{size} octets of padding in a row, {_MOST_PADDING} are always enough"
+            yield Breach((Span(run[0].start, run[-1].stop),), size, _MOST_PADDING, says)
+        run = []
+
+
 def example_with(number: int, options: str) -> bytes:
     """A frame with a header of eight octets before an echo request; ``options``: six, in hex."""
     return over_ipv6(f"3a00{options}{ECHO_IPV6[54:].hex()}", number, 64)
 
 
-def option_rules(kind: str, number: int, where: str) -> tuple[Rule, Rule, Rule, Rule, Rule]:
+def option_rules(kind: str, number: int, where: str) -> tuple[Rule, ...]:
     """The rules of a header that holds options: its length; of an option length, size, kind, pad.
 
     ``number``: the next header number that announces it; ``where``: its section in RFC 8200.
@@ -169,4 +185,23 @@ def option_rules(kind: str, number: int, where: str) -> tuple[Rule, Rule, Rule, 
         """Padding among the options is octets of zero."""
         yield from _bad_padding(header)
 
-    return length, option_length, option_size, option_unknown, option_padding
+    @rule(
+        f"{kind}-option-padding-long",
+        layer=kind,
+        certainty="suspicious",
+        source=memory("RFC 4942", "2.1.9.5"),
+        drops="options",
+        lenient="small stacks, which skip padding of any length",
+        example=breaking(
+            over_ipv6(f"3a01010c{'00' * 12}{ECHO_IPV6[54:].hex()}", number, 64), ((56, 70),)
+        ),
+    )
+    def option_padding_long(header: Layer, view: View) -> Iterator[Breach]:
+        """Padding among the options has 7 octets at the most, in one option or in several.
+
+        Nothing needs more to end on a multiple of 8. More is room for what should not be seen;
+        common server kernels drop such a datagram.
+        """
+        yield from _long_padding(header)
+
+    return length, option_length, option_size, option_unknown, option_padding, option_padding_long

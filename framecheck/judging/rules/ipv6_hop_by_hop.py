@@ -14,7 +14,7 @@ from framecheck.judging._tools import at
 _JUMBO = 0xC2
 _ECHO = ECHO_IPV6[54:].hex()
 
-length, option_length, option_size, option_unknown, option_padding = option_rules(
+length, option_length, option_size, option_unknown, option_padding, padding_long = option_rules(
     "ipv6-hop-by-hop", 0, "4.3"
 )
 
