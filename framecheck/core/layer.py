@@ -113,10 +113,12 @@ class Group(NamedTuple):
     @property
     def data(self) -> bytes:
         """The octets behind code and length, joined; empty when there are none."""
-        length = self.length
-        if length is None:
-            return b""
-        return rejoin(self.fields[self.fields.index(length) + 1 :], b"")
+        for i, f in enumerate(self.fields, 1):
+            if f.name.endswith("_length"):
+                rest = self.fields[i:]
+                alone = rest[0].value if len(rest) == 1 else None
+                return alone if isinstance(alone, bytes) else rejoin(rest, b"")
+        return b""
 
     @property
     def whole(self) -> bool:
@@ -169,8 +171,12 @@ class Layer:
 
     def number(self, name: str) -> int | None:
         """A field's value as a number, None when it is absent or cut off."""
+        # Rules ask some hundred times a frame: the properties of the field are spelt out.
         f = self._by_name.get(name)
-        return f.number if f is not None and f.whole else None
+        if f is None or f.stop - f.start != f.wanted:
+            return None
+        value = f.value
+        return value if value.__class__ is int else f.number
 
     def group(self, code: int) -> Group | None:
         """The first item of a series with this code, or None."""

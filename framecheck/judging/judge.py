@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
+from itertools import islice
 
 from framecheck.core.finding import Breach, Finding, Rule, Verdict
 from framecheck.core.layer import Layer
@@ -13,6 +14,8 @@ from framecheck.judging._measure import Measure
 
 _RULES = "framecheck.judging.rules"
 _VERDICTS = "framecheck.judging.verdicts"
+MOST_BREACHES = 16
+"""Findings of one rule about one layer: what breaks it more often is one damage, not many."""
 
 
 def layer_of(module: str) -> str:
@@ -94,7 +97,7 @@ def _broken(layer: Layer, view: View) -> list[Finding]:
     return [
         finding_of(rule, breach)
         for rule in _rules(layer.kind)
-        for breach in rule.breaks(layer, view)
+        for breach in islice(rule.breaks(layer, view), MOST_BREACHES)
     ]
 
 

@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+import random
+import tomllib
+from pathlib import Path
+
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from judged_frames import BOARD, BOARD_IPV6, NOBODY, REFERENCE, judged, reference
@@ -55,3 +60,24 @@ def test_nothing_raises_and_spans_stay_inside(octets, starts_at, cut, fcs, on_wi
 @given(damaged(), st.booleans())
 def test_the_same_octets_are_judged_alike(octets, cut):
     assert judged(octets, cut=cut) == judged(octets, cut=cut)
+
+
+VECTORS = Path(__file__).parents[2] / "vectors/layers"
+LAYERS = sorted(p.name for p in VECTORS.iterdir())
+
+
+@pytest.mark.parametrize("layer", LAYERS)
+def test_any_octets_in_place_of_a_layer_are_judged(layer):
+    """What leads to the layer is a vector's; from its first octet on anything may stand."""
+    drawn = random.Random(layer)
+    for path in sorted((VECTORS / layer).glob("*.toml")):
+        vector = tomllib.loads(path.read_text("utf-8"))
+        octets, start = bytes.fromhex(vector["octets"]), vector["start"]
+        for _ in range(25):
+            rest = drawn.randrange(len(octets) - start + 40)
+            alphabet = drawn.choice((range(256), range(4), (0, 0xFF), range(0xC0, 0x100)))
+            frame = octets[:start] + bytes(drawn.choices(alphabet, k=rest))
+            found = judged(frame, vector["starts_at"], cut=drawn.random() < 0.2)
+            for finding in found.findings:
+                assert finding.spans
+                assert all(0 <= s.start < s.stop <= len(frame) * 8 for s in finding.spans)

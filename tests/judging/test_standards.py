@@ -249,7 +249,14 @@ def test_each_sentence_of_the_standards_has_its_rule(sentence):
 
 
 # Laws of plausibility: what no standard forbids is never more than suspicious.
-PLAUSIBLE = ("-changed", "-run", "-frame-repeated", "-text-octets", "-text-alphabet", "-text-encoding")
+PLAUSIBLE = (
+    "-changed",
+    "-run",
+    "-frame-repeated",
+    "-text-octets",
+    "-text-alphabet",
+    "-text-encoding",
+)
 
 
 def test_what_is_only_implausible_is_never_more_than_suspicious():

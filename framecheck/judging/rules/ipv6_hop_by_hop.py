@@ -32,11 +32,14 @@ length, option_length, option_size, option_unknown, option_padding, padding_long
 def not_first(header: Layer, view: View) -> Iterator[Breach]:
     """Hop-by-hop options stand right behind the IPv6 header and nowhere else.
 
-    A host answers a 0 in any other next header field with ICMPv6 4/1.
+    A host answers a 0 in any other next header field with ICMPv6 4/1. Of several such headers the
+    first is named: the others are never reached.
     """
     below = view.below(header)
     field = below.get("next_header") if below is not None and below.kind != "ipv6" else None
-    if field is not None:
+    others = [x for x in view.layers if x.kind == header.kind and x.start < header.start]
+    said = any((y := view.below(x)) is not None and y.kind != "ipv6" for x in others)
+    if field is not None and not said:
         yield at(field, None, "hop-by-hop options are announced by another extension header")
 
 
