@@ -62,7 +62,8 @@ def _list(rules: Iterable[Rule]) -> Iterator[str]:
 def _page(r: Rule) -> Iterator[str]:
     from framecheck.reports._page import wrap
 
-    yield f"{r.name}   (speaks of: {r.layer})"
+    title, of = r.name, f"(speaks of: {r.layer})"
+    yield from (f"{title}   {of}",) if len(title) + len(of) + 3 <= WIDTH else (title, f"  {of}")
     yield ""
     for label, text in (
         ("what", r.what),
