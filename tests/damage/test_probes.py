@@ -132,6 +132,7 @@ def slipped(octets: bytes, bits: int, order: str) -> bytes:
 
 DAMAGES = {
     "tail unwritten": lambda o, before: o[:-23] + FILL[len(o) - 23 : len(o)],
+    "head of the frame before": lambda o, before: before[:18] + o[18:],
     "tail of the frame before": lambda o, before: o[:96] + before[96 : len(o)],
     "head unwritten": lambda o, before: FILL[:18] + o[18:],
     "every second octet unwritten": lambda o, before: bytes(
@@ -159,10 +160,14 @@ DAMAGES = {
     "bit 6 stuck in lane 1 of 4": lambda o, before: bytes(
         a | 0x40 if i % 4 == 1 else a for i, a in enumerate(o)
     ),
+    "bit 7 stuck at 0": lambda o, before: bytes(a & 0x7F for a in o),
+    "bit 2 stuck at 1": lambda o, before: bytes(a | 4 for a in o),
+    "every fourth octet lost": lambda o, before: bytes(a for i, a in enumerate(o) if i % 4 != 2),
     "bits 1 and 4 exchanged": lambda o, before: bytes(
         a & ~0x12 | (a >> 3 & 2) | (a << 3 & 16) for a in o
     ),
     "every seventh octet lost": lambda o, before: bytes(a for i, a in enumerate(o) if i % 7 != 3),
+    "words of 2 twice": lambda o, before: b"".join(o[i : i + 2] * 2 for i in range(0, len(o), 2)),
     "octets twice": lambda o, before: bytes(a for a in o for _ in range(2)),
     "address line 3 ignored": lambda o, before: bytes(o[i & ~8] for i in range(len(o))),
     "restart at 0 behind 180": lambda o, before: o[180:] + o[len(o) - 180 : 180],
@@ -172,7 +177,7 @@ DAMAGES = {
 @pytest.mark.parametrize("damage", DAMAGES)
 @pytest.mark.parametrize("kind", KINDS)
 def test_a_damaged_probe_is_told(damage, kind):
-    sent, before = frame(41, 290, kind), frame(40, 798, kind)
+    sent, before = frame(41, 290, kind), frame(40, 798, kind, ELSEWHERE)
     received = DAMAGES[damage](sent, before)
     assert received != sent
     assert told(received) == sent

@@ -11,6 +11,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
+from functools import cache
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -37,11 +38,16 @@ _RUN = 5
 """Octets of even parity in a row from which a look at their pairs pays."""
 _EVEN = bytes(n for n in range(256) if n.bit_count() % 2 == 0 and n not in KEYS)
 _RUNS = re.compile(b"[" + re.escape(_EVEN) + b"]{%d,}" % _RUN)
+_LONG_RUN = 12
+"""As many where all octets are exchanged or slipped: then a probe has long runs of them."""
+_LONG_RUNS = re.compile(b"[" + re.escape(_EVEN) + b"]{%d,}" % _LONG_RUN)
 _KEYS = bytes(KEYS)
 _GAP = 4
 """Octets that may be wrong between two of one run."""
 _FEWEST = 10
 """Octets that must bear a number out: eight bits each, against all offsets and exchanges tried."""
+_FRONT = 40
+"""Octets that must bear out a newer number than that of most: fewer may be of two frames."""
 _NEAR = 24
 """Octets by which a probe is looked for before and behind its place, where it has no runs."""
 
@@ -49,7 +55,7 @@ _SAMPLE = slice(42, 170)
 """Octets by which ways to see a probe are compared before they are tried on all."""
 _ENOUGH = 0.85
 """Share of the octets that a way to see a probe bears out, from which no other is looked for."""
-_CUT = 4
+_CUT = 2.75
 """Octets' worth of evidence that each cut costs when two ways to see a probe are compared."""
 _STEADY = 0.3
 """Margin, as a share of all, from which scattered octets agree on a bit."""
@@ -96,7 +102,7 @@ class _Found(NamedTuple):
     shift: int
     """Offset in the frame less the place in ``octets``, of the first run."""
     pieces: list[_Piece]
-    weight: int
+    weight: float
     """Octets that bear it out, less the price of each cut between them."""
 
 
@@ -126,7 +132,7 @@ def told_all(received: Sequence[bytes], to: Addresses | None = None) -> list[byt
 def tell(received: bytes, to: Addresses | None = None) -> Telling | None:
     """The probe of which most octets stand in the received ones, or None; see ``told``."""
     found = _in_place(received, 0)
-    enough = _ENOUGH * (len(received) - 42)
+    enough = _ENOUGH * (len(received) - FIRST)
     if found is None or found.weight < enough:
         for other in _looks(received, found is None or found.weight < enough / 2):
             if found is None or other.weight > found.weight:
@@ -145,8 +151,9 @@ def _looks(received: bytes, all_ways: bool) -> Iterator[_Found]:
             yield found
         return
     longest = max((m.end() - m.start() for m in _RUNS.finditer(received)), default=0)
-    seen = [*exchanges(received)] if longest >= _RUN else []
-    seen += [octets for octets in slips(received) if _RUNS.search(octets)]
+    seen = [received] if longest >= _RUN else []
+    seen += exchanges(received) if longest >= _LONG_RUN else ()
+    seen += [octets for octets in slips(received) if _LONG_RUNS.search(octets)]
     for octets in _promising(seen):
         found = _by_pairs(octets)
         if found:
@@ -155,11 +162,20 @@ def _looks(received: bytes, all_ways: bool) -> Iterator[_Found]:
         found = _in_place(received, shift)
         if found:
             yield found
-    for every in (2, 3):
-        for lost in range(every):
-            found = _in_place(received, 0, [i for i in range(STOP) if i % every != lost])
-            if found:
-                yield found
+    for order in _thinned():
+        found = _in_place(received, 0, order)
+        if found:
+            yield found
+
+
+@cache
+def _thinned() -> tuple[tuple[int, ...], ...]:
+    """Offsets that are left when every second or third octet is lost."""
+    return tuple(
+        tuple(i for i in range(STOP) if i % every != lost)
+        for every in (2, 3)
+        for lost in range(every)
+    )
 
 
 def _promising(seen: list[bytes]) -> list[bytes]:
@@ -176,7 +192,7 @@ def _in_place(received: bytes, shift: int, order: Sequence[int] | None = None) -
     """The probe whose offset ``i`` stands at ``i - shift``; ``order``: the offsets in turn."""
     walk = WALK[shift:] if shift > 0 else bytes(-shift) + WALK
     if order is not None:
-        walk = bytes([WALK[i] for i in order])
+        walk = bytes(map(WALK.__getitem__, order[: len(received)]))
     size = min(len(received), len(walk))
     mixed = int.from_bytes(received[:size], "big") ^ int.from_bytes(walk[:size], "big")
     octets = mixed.to_bytes(size, "big")
@@ -185,26 +201,29 @@ def _in_place(received: bytes, shift: int, order: Sequence[int] | None = None) -
         return None
     offsets = order or range(shift, shift + size)
     items = [(offsets[i], x) for i, x in enumerate(octets) if x in KEYS and offsets[i] >= FIRST]
-    return _found(received, shift, [items])
+    return _found(received, shift, [items], size)
 
 
 def _by_pairs(octets: bytes) -> _Found | None:
     """The probe whose pairs of neighbours stand anywhere in the octets."""
     best: _Found | None = None
     get = places().get
-    pairs = [a << 8 | b for a, b in pairwise(octets)]
+    hits: dict[int, list[Item]] = {key: [] for key in KEYS}
+    for i, there in enumerate([get(a << 8 | b, ()) for a, b in pairwise(octets)]):
+        for key, at in there:
+            hits[key].append((i, at))
     for key in KEYS:
-        twice = key << 8 | key
-        hits = [(i, at) for i, at in enumerate([get(p ^ twice) for p in pairs]) if at is not None]
-        runs = [run for run in _runs(hits) if len(run) > 1]
+        runs = [run for run in _runs(hits[key]) if len(run) > 1]
         if not runs:
             continue
-        items = [
-            [(at, octets[at - shift] ^ WALK[at]) for at in _covered(run)]
-            for run in runs
-            for shift in (run[0][1] - run[0][0],)
-        ]
-        found = _found(octets, runs[0][0][1] - runs[0][0][0], items)
+        items = []
+        seen: set[int] = set()
+        for run in runs:
+            shift = run[0][1] - run[0][0]
+            there = _covered(run)
+            seen.update(at - shift for at in there)
+            items.append([(at, octets[at - shift] ^ WALK[at]) for at in there])
+        found = _found(octets, runs[0][0][1] - runs[0][0][0], items, len(seen))
         if found and (best is None or found.weight > best.weight):
             best = found
     return best
@@ -227,10 +246,12 @@ def _covered(run: list[Item]) -> list[int]:
     return sorted({at for _, at in run} | {at + 1 for _, at in run})
 
 
-def _found(octets: bytes, shift: int, runs: list[list[Item]]) -> _Found | None:
+def _found(octets: bytes, shift: int, runs: list[list[Item]], most: int) -> _Found | None:
+    """What the runs say; ``most``: the received octets that they cover, each once."""
     pieces = [p for run in runs for p in _pieces(run) if p.octets >= 3]
     seen = sum(p.octets for p in pieces)
-    return _Found(octets, shift, pieces, seen - _CUT * len(pieces)) if seen >= _FEWEST else None
+    weight = min(seen, most) - _CUT * len(pieces)
+    return _Found(octets, shift, pieces, weight) if seen >= _FEWEST else None
 
 
 def _pieces(items: Iterable[Item]) -> Iterator[_Piece]:
@@ -348,7 +369,8 @@ def _headed(found: _Found, kind: str) -> tuple[list[int], int | None]:
 
     numbers = [word(18), word(34) - 49152 if kind == "udp" else word(40)]
     lengths = [14 + word(16)] + ([34 + word(38)] if kind == "udp" else [])
-    fitting = [n for n in lengths if SHORTEST <= n <= LONGEST]
+    sure = ones_sum(head[14:34]) == 0xFFFF or len({*lengths}) < len(lengths)
+    fitting = [n for n in lengths if SHORTEST <= n <= LONGEST and sure]
     return [n for n in numbers if 0 <= n < NUMBERS], fitting[0] if fitting else None
 
 
@@ -362,7 +384,7 @@ def _newest(sizes: Counter[tuple[int, int]], front: tuple[int, int | None]) -> t
     best = most
     for name, count in sorted(sizes.items()):
         ahead = (name[1] - best[1]) % NUMBERS
-        enough = _FEWEST + 2 if name == front else max(_FEWEST + 2, octets // 4)
+        enough = _FRONT if name == front else max(_FRONT, octets // 4)
         if count >= enough and 0 < ahead < NUMBERS // 2:
             best = name
     return best
@@ -381,7 +403,9 @@ def _length(known: dict[int, int], size: int, last: int, headed: int | None) -> 
     bits = range(NUMBER_BITS + 1, NUMBER_BITS + REST_BITS)
     mask = sum(1 << k for k, bit in enumerate(bits) if bit in known)
     value = sum(known[bit] << k for k, bit in enumerate(bits) if bit in known)
-    fitting = [n for n in range(max(SHORTEST, last + 1), LONGEST + 1) if n & mask == value]
+    fitting = [n for n in range(SHORTEST, LONGEST + 1) if n & mask == value]
+    # Foreign octets behind the end may look like more of it by chance: then the bits decide.
+    fitting = [n for n in fitting if n > last] or fitting[:1]
     for wanted in (headed, size):
         if wanted in fitting:
             return wanted

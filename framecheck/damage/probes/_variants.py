@@ -13,12 +13,11 @@ _FIRST: tuple[Literal["big", "little"], ...] = ("big", "little")
 
 
 def exchanges(received: bytes) -> Iterator[bytes]:
-    """The octets as they are, then with each usual exchange undone, the likeliest first.
+    """The octets with each usual exchange undone, the likeliest first.
 
     Words are tried at every phase, because a shift may stand before them; last every second
-    octet, for buses that show octets twice.
+    octet or word, for buses that show them twice.
     """
-    yield received
     for phase in range(8):
         for order in _ORDERS:
             if phase < len(order):
@@ -27,6 +26,9 @@ def exchanges(received: bytes) -> Iterator[bytes]:
     yield received.translate(_REVERSED)
     yield received[::2]
     yield received[1::2]
+    for width in (2, 4):
+        words = [received[i : i + width] for i in range(0, len(received), 2 * width)]
+        yield b"".join(words)
 
 
 def slips(received: bytes) -> Iterator[bytes]:

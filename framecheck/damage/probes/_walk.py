@@ -16,6 +16,7 @@ from __future__ import annotations
 
 from base64 import b64decode
 from functools import cache
+from itertools import product
 
 FIRST = 14
 """The offset of the walk's first octet: behind the link header."""
@@ -27,6 +28,8 @@ KEYS = (0x00, 0x66, 0x99, 0xFF)
 XOR with one of them therefore keeps every property of the walk; none of them stands in it.
 """
 BLOCK = 16
+_MIX = 0x9E37
+"""A multiplier whose product's middle bits follow no order (Knuth, TAOCP 6.4)."""
 WIDE = 4
 """The slot of each block that has four choices; others have two."""
 
@@ -44,18 +47,24 @@ def choices(offset: int) -> tuple[int, ...]:
     """What the octet at this offset may be exchanged with, by XOR: four, two or one."""
     if not is_slot(offset):
         return KEYS[:1]
-    return KEYS if offset % BLOCK // 2 == WIDE else (KEYS[0], KEYS[3])
+    found = KEYS if offset % BLOCK // 2 == WIDE else (KEYS[0], KEYS[3])
+    # Their order changes from slot to slot: else a stuck line would hide one value everywhere.
+    return found[::-1] if offset * _MIX >> 7 & 1 else found
 
 
 @cache
-def places() -> dict[int, int]:
-    """From two neighbours (the first times 256, plus the second) to the offset of the first."""
-    found = {}
+def places() -> dict[int, list[tuple[int, int]]]:
+    """From two neighbours (the first times 256, plus the second) to what they may be.
+
+    A key by which all octets of a frame are mixed, and the offset of the first: one for each key.
+    """
+    found: dict[int, list[tuple[int, int]]] = {}
     for at in range(FIRST, STOP - 1):
         first, second = WALK[at], WALK[at + 1]
-        for a in choices(at):
-            for b in choices(at + 1):
-                found[(first ^ a) << 8 | second ^ b] = at
+        for a, b in product(choices(at), choices(at + 1)):
+            pair = (first ^ a) << 8 | second ^ b
+            for key in KEYS:
+                found.setdefault(pair ^ (key << 8 | key), []).append((key, at))
     return found
 
 

@@ -87,6 +87,8 @@ class _Rows:
             return True
         self._chatter = 0
         self.held.append(line)
+        if line.text[: starts[0]].endswith("<"):
+            self._note(BROKEN_DIGITS, "a mark that came twice", line)
         if len(starts) > 1:
             self._note("where lines end", "two lines that ran together", line)
         for start, stop in zip(starts, [*starts[1:], len(line.text)], strict=True):
