@@ -5,17 +5,20 @@ from framecheck.evidence.compare import Difference, compare
 from framecheck.evidence.console import excuse
 from framecheck.evidence.pairing import Pairing
 from framecheck.evidence.repair import Healing, heal
-from framecheck.evidence.residue import residue
+from framecheck.evidence.residue import Ring, phase, read, residue
 
 __all__ = [
     "Classes",
     "Difference",
     "Healing",
     "Pairing",
+    "Ring",
     "classes",
     "compare",
     "constants",
     "excuse",
     "heal",
+    "phase",
+    "read",
     "residue",
 ]

@@ -1,18 +1,129 @@
-"""Residue: octets that still hold the fill, by literal comparison.
+"""Residue: octets that still hold what the buffer held before, with a probability for each.
 
-A run of four fill octets is there by chance once in 2^32 places; one or two octets prove nothing
-by themselves and are called residue only where something else agrees: what was sent, or a sum
-that fails and covers the frame's end.
+An octet that equals the buffer's old content speaks for "unwritten" by as much as that value is
+rare among what a frame holds there: everything when another octet was sent, nothing when this one
+was, eight bits or so when nobody knows. What a matching sum covers was written. Zeros, of which
+frames are full, say nothing unless what was sent is known.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
+from typing import NamedTuple
 
-from framecheck.core.span import Range, common, merged, without
+from framecheck.core.span import Range, common, each, runs
 from framecheck.damage import Fill
+from framecheck.evidence._states import Edge, posterior
 
-SHORTEST_RUN = 4
+_WRONG = 0.001 / 255
+"""Chance of one certain wrong value in place of the right one."""
+_SUSPECTED = 1 / 400
+"""Chance that an unwritten octet follows, where a sum fails or what was sent is known."""
+_UNSUSPECTED = 1 / 16384
+"""The same where nothing is wrong otherwise."""
+_SURE = 0.9999
+_SURE_ENOUGH = 0.9
+"""Probability that a run must reach somewhere, without and with something that is wrong there."""
+_PLAIN = (0x00, 0x20, 0xFF)
+"""Octets of which frames hold whole runs."""
+_HEADER = 14
+"""Octets of a link header, whose values say nothing of what a payload is made of."""
+_LIKE_BEFORE = 0.02
+"""Chance that an octet of a frame repeats or counts on from the one before."""
+_LIKE_PLAIN = 0.5
+"""Chance that a plain octet repeats."""
+_UNSEEN = 4
+"""Octets that the guess of a value's chance is worth before any is seen."""
+_RUN = 3
+"""Octets of one phase in a row before they tell a fill's phase."""
+
+
+class Reading(NamedTuple):
+    """A frame's octets as written or not."""
+
+    unwritten: tuple[float, ...]
+    """Probability that each octet was not written."""
+    edges: tuple[Edge, ...]
+
+    def ranges(self, sure: float = _SURE_ENOUGH) -> tuple[Range, ...]:
+        """Runs of octets that are likelier unwritten, and at least one of them surely."""
+        found = runs(i for i, p in enumerate(self.unwritten) if p > 0.5)
+        return tuple(r for r in found if max(self.unwritten[slice(*r)]) >= sure)
+
+
+_NOTHING = Reading((), ())
+
+
+def read(
+    octets: bytes,
+    before: bytes,
+    *,
+    proven: Sequence[Range] = (),
+    suspected: Sequence[Range] = (),
+    truth: Sequence[int | None] = (),
+) -> Reading:
+    """Written or not, octet by octet.
+
+    Args:
+        octets: what was received.
+        before: what the buffer held at the same offsets (a fill, an earlier frame); octets
+            behind its end count as written.
+        proven: octets that a matching sum covers.
+        suspected: octets that a failing sum covers, or that are known to be damaged.
+        truth: the sent octet for each received one, None where it is not known.
+
+    Returns:
+        Probabilities and edges. With old content of zeros and no truth, no octet is likely.
+    """
+    size = min(len(octets), len(before))
+    if not size:
+        return Reading((0.0,) * len(octets), ())
+    kept = set(each(proven))
+    chances = _values(octets, before)
+    ratios = [
+        _ratio(i, octets, before, truth[i] if i < len(truth) else None, chances)
+        if i not in kept
+        else _WRONG
+        for i in range(size)
+    ]
+    doubted = set(each(suspected))
+    known = [i < len(truth) and truth[i] is not None for i in range(size)]
+    enters = [_SUSPECTED if k or i in doubted else _UNSUSPECTED for i, k in enumerate(known)]
+    likely, edges = posterior(ratios, enters)
+    return Reading((*likely, *([0.0] * (len(octets) - size))), tuple(edges))
+
+
+def _values(octets: bytes, before: bytes) -> dict[int, float]:
+    """Chance of each value of the old content in the written part of this very frame.
+
+    Fill and payload of disjoint alphabets show in it: no payload octet is one of the fill's.
+    """
+    alphabet = set(before)
+    written = [o for o, b in zip(octets[_HEADER:], before[_HEADER:], strict=False) if o != b]
+    guess = _UNSEEN * len(alphabet) / 256
+    part = (sum(o in alphabet for o in written) + guess) / (len(written) + _UNSEEN)
+    return dict.fromkeys(alphabet, part / len(alphabet))
+
+
+def _ratio(
+    i: int, octets: bytes, before: bytes, sent: int | None, chances: dict[int, float]
+) -> float:
+    """How much likelier octet i is when it was not written than when it was."""
+    octet = octets[i]
+    stands = octet == before[i]
+    if sent is not None:
+        if stands:
+            return 1.0 if octet == sent else 1 / _WRONG
+        return _WRONG if octet == sent else 1.0
+    if not stands:
+        return _WRONG * 256
+    if octet == 0:
+        return 1.0
+    if octet not in _PLAIN:
+        like = i and octet in (octets[i - 1], octets[i - 1] + 1)
+        return 1 / (chances[octet] * (1 + (_LIKE_BEFORE * len(chances) if like else 0.0)))
+    return 1 / (_LIKE_PLAIN if i and octets[i - 1] == octet else 1 / 256)
 
 
 def residue(
@@ -24,41 +135,104 @@ def residue(
     failing: Sequence[Range] = (),
     truth: Sequence[int | None] = (),
 ) -> tuple[Range, ...]:
-    """The octets of a frame that the transfer never wrote.
+    """The octets of a frame that the transfer never wrote, as far as that is sure.
 
     ``head``: octets of the buffer in front of the frame. ``proven``: octets that a matching sum
     covers (they arrived, even where they equal the fill). ``failing``: octets that a failing sum
     covers. ``truth``: the sent octet for each received one, when known; None where it is not.
     """
-    expected = fill.octets(head, head + len(octets))
-    runs = _runs(octets, expected)
-    found: list[Range] = []
-    if truth:
-        # An octet that was meant to be what the fill is says nothing; one that was not, all.
-        found = [r for r in runs if any(truth[i] not in (None, octets[i]) for i in range(*r))]
-        runs = [r for r in runs if r not in found and all(truth[i] is None for i in range(*r))]
-    if fill.constant == 0:
-        return tuple(found)
-    for run in without(runs, proven):
-        start, stop = run
-        long = stop - start >= SHORTEST_RUN
-        at_end = stop == len(octets) and bool(common((run,), failing))
-        if fill.constant == 0xFF and not at_end and not common((run,), failing):
-            continue  # broadcast addresses and erased flash look alike
-        if long or at_end:
+    before = fill.octets(head, head + len(octets))
+    if not _worth_a_look(octets, before, truth):
+        return ()
+    reading = read(octets, before, proven=proven, suspected=failing, truth=truth)
+    found = []
+    for run in reading.ranges():
+        known = any(truth[i] not in (None, octets[i]) for i in range(*run) if i < len(truth))
+        doubted = known or bool(common((run,), failing))
+        if doubted or max(reading.unwritten[slice(*run)]) >= _SURE:
             found.append(run)
-    return merged(found)
+    return tuple(found)
 
 
-def _runs(octets: bytes, expected: bytes) -> list[Range]:
-    found: list[Range] = []
-    start: int | None = None
-    for i, (a, b) in enumerate(zip(octets, expected, strict=True)):
-        if a == b:
-            start = i if start is None else start
-        elif start is not None:
-            found.append((start, i))
-            start = None
-    if start is not None:
-        found.append((start, len(octets)))
-    return found
+def _worth_a_look(octets: bytes, before: bytes, truth: Sequence[int | None]) -> bool:
+    """Whether two neighbours, or the last octet, or one where another was sent, are the old."""
+    if not octets:
+        return False
+    same = [a == b for a, b in zip(octets, before, strict=True)]
+    if same[-1] or any(a and b for a, b in pairwise(same)):
+        return True
+    return any(s and t not in (None, o) for s, t, o in zip(same, truth, octets, strict=False))
+
+
+def phase(octets: bytes, fill: Fill) -> tuple[int, float] | None:
+    """At which offset of its pattern a fill stands at octet 0, and the bits that say so.
+
+    For the middle of a buffer, or a fill whose start nobody knows. None when no run of three
+    octets shows it, when the pattern holds a value twice, or when two phases say as much.
+    """
+    places = {value: k for k, value in enumerate(fill.pattern)}
+    period = len(fill.pattern)
+    if len(places) != period or period == 1:
+        return None
+    bits: dict[int, float] = {}
+    last, long = -1, 0
+    for i, octet in enumerate(octets):
+        at = (places[octet] - i) % period if octet in places else -1
+        long = long + 1 if at == last and at >= 0 else 1
+        if at >= 0 and long >= _RUN:
+            # The first two of a run may be chance; each more is worth its rarity.
+            bits[at] = bits.get(at, 0.0) + 8.0
+        last = at
+    ranked = sorted(bits.items(), key=lambda x: -x[1])
+    if not ranked or (len(ranked) > 1 and ranked[1][1] == ranked[0][1]):
+        return None
+    best, most = ranked[0]
+    return best, most - (ranked[1][1] if len(ranked) > 1 else 0.0)
+
+
+class Ring:
+    """What the buffers of a ring held before each frame, and how many of them there are.
+
+    ``take`` the frames of one board in their order. For each count of buffers it is weighed, in
+    bits, how well what each buffer held last explains the octets that were not sent so.
+    """
+
+    MOST = 16
+    """Buffers that are thought of at most."""
+    _HELD, _OTHER = 7.8, -3.3
+    """Bits of a wrong octet that the buffer held before, and of one that it did not."""
+
+    def __init__(self) -> None:
+        self._frames = 0
+        self._buffers = [[bytearray() for _ in range(k)] for k in range(1, self.MOST + 1)]
+        self.bits = [0.0] * self.MOST
+
+    @property
+    def buffers(self) -> int | None:
+        """How many buffers there are, when ten bits say so; the fewest that explain as much."""
+        best = max(self.bits)
+        return self.bits.index(best) + 1 if best >= 10.0 else None
+
+    @property
+    def margin(self) -> float:
+        """Bits between the best count and the next that explains another amount."""
+        best = max(self.bits)
+        return best - max((b for b in self.bits if b < best), default=0.0)
+
+    def before(self, size: int) -> bytes | None:
+        """What the buffer of the next frame holds at its first ``size`` octets, as far as known."""
+        count = self.buffers
+        if count is None:
+            return None
+        return bytes(self._buffers[count - 1][self._frames % count][:size])
+
+    def take(self, octets: bytes, truth: Sequence[int | None]) -> None:
+        """The next frame, and what was sent for each octet of it (None: not known)."""
+        wrong = [i for i, t in enumerate(truth) if t not in (None, octets[i])]
+        for k, rack in enumerate(self._buffers):
+            held = rack[self._frames % (k + 1)]
+            for i in wrong:
+                if i < len(held):
+                    self.bits[k] += self._HELD if held[i] == octets[i] else self._OTHER
+            held[: len(octets)] = octets
+        self._frames += 1
