@@ -220,9 +220,9 @@ def _by_pairs(octets: bytes) -> _Found | None:
         seen: set[int] = set()
         for run in runs:
             shift = run[0][1] - run[0][0]
-            there = _covered(run)
-            seen.update(at - shift for at in there)
-            items.append([(at, octets[at - shift] ^ WALK[at]) for at in there])
+            covered = _covered(run)
+            seen.update(at - shift for at in covered)
+            items.append([(at, octets[at - shift] ^ WALK[at]) for at in covered])
         found = _found(octets, runs[0][0][1] - runs[0][0][0], items, len(seen))
         if found and (best is None or found.weight > best.weight):
             best = found
