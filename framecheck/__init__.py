@@ -8,13 +8,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from framecheck.core.version import VERSION
+
 if TYPE_CHECKING:
     from framecheck.core.finding import Host
     from framecheck.core.frame import Dump
     from framecheck.core.layer import Layer
     from framecheck.core.sheet import Sheet
 
-__version__ = "0.1.0"
+__version__ = VERSION
 __all__ = ["__version__", "check", "decode", "read"]
 
 # The three functions import what they need when they are called, so that a program which only

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from itertools import chain, islice
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from framecheck.core.finding import Host
 from framecheck.core.frame import Doubt, Dump
@@ -23,6 +23,9 @@ from framecheck.laws.gathered import Gathered
 from framecheck.laws.observe import Observer, Sent
 from framecheck.reading import Reader
 from framecheck.sources import CaptureInput, InputError, TextInput, open_input, open_inputs
+
+if TYPE_CHECKING:
+    from framecheck.requirements import Requirements
 
 PRELUDE = 64
 """Dumps of an input that are read before the first is judged."""
@@ -44,6 +47,8 @@ class Settings(NamedTuple):
     """Whether suspicious findings damage a frame."""
     law: bool = False
     """Whether the law is asked for: it is then looked for however few frames are damaged."""
+    require: str | None = None
+    """Path of a file of requirements, or None."""
     match: str | None = None
     """A pattern that files of folders and archives must fit, or None."""
 
@@ -65,6 +70,7 @@ class Run:
         self._fill = fill(settings.fill) if settings.fill is not None else None
         if settings.sent is not None:
             _close(open_input(settings.sent))  # an unusable option is said before any output
+        self._required = _requirements(settings.require)
         self._inputs: list[InputRecord] = []
         self._tally = Tally()
         self._gathered = Gathered()
@@ -105,6 +111,9 @@ class Run:
                 found = infer(self._gathered, self._fill)
                 self._totals.laws, self._totals.law_notes = found.laws, found.notes
                 self._totals.picture = found.picture if self._settings.law else None
+            if self._required is not None:
+                judged = self._required.judged(self._tally, self._totals.laws)
+                self._totals.requirements = judged
         return self._totals
 
     def _examined(
@@ -127,6 +136,8 @@ class Run:
                 examined = examiner.examine(number, record.name, frame, layers)
                 self._tally.count(examined)
                 observer.see(examined)
+                if self._required is not None:
+                    self._required.see(examined)
                 yield examined
         record.doubts += examiner.open_ends()
         observer.close()
@@ -199,6 +210,15 @@ def _dumps(source: Text | TextInput | CaptureInput, record: InputRecord) -> Iter
     more = len(reader.doubts) - MOST_DOUBTS
     if more > 0:
         record.doubts += (Doubt("the log", "text", f"dumps at {more} more places"),)
+
+
+def _requirements(path: str | None) -> Requirements | None:
+    """What a file requires, when there is one; its reader is loaded then only."""
+    if path is None:
+        return None
+    from framecheck.requirements import Requirements, read
+
+    return Requirements(read(path))
 
 
 def _close(source: object) -> None:

@@ -33,6 +33,7 @@ REPORTS = "framecheck.reports"
 @click.option("--output", metavar="FILE", help="Write there, whole or not at all.")
 @click.option("--all", "show_all", is_flag=True, help="Every frame in full, sound ones too.")
 @click.option("--only", type=click.Choice(["damaged"]), help="Leave other frames out.")
+@click.option("--require", metavar="FILE", help="What the log must hold: framecheck require.")
 @click.option("--strict", is_flag=True, help="Suspicious frames count as damaged.")
 def command(
     inputs: tuple[str, ...],
@@ -44,6 +45,7 @@ def command(
     output: str | None,
     show_all: bool,
     only: str | None,
+    require: str | None,
     strict: bool,
 ) -> int:
     """What did the board receive, is it right, and if not, which octets are wrong?
@@ -61,7 +63,9 @@ def command(
 
     # An input that is named twice is read once: a second look tells nothing new.
     names = tuple(dict.fromkeys(inputs)) or waiting("check")
-    run = check_inputs(names, Settings(sent, fill, described(host), strict, match=match))
+    run = check_inputs(
+        names, Settings(sent, fill, described(host), strict, require=require, match=match)
+    )
     (chosen,) = load(REPORTS, report, Report)
     options = ReportOptions(
         inputs=names,

@@ -155,6 +155,8 @@ class Totals:
     laws: tuple[Mapping[str, Any], ...] = ()
     law_notes: tuple[str, ...] = ()
     """What stands against a law, or limits it, in sentences."""
+    requirements: tuple[Mapping[str, Any], ...] | None = None
+    """What a file of requirements wants, each with whether it is held; None without a file."""
     picture: Mapping[str, Any] | None = None
     """What a report of the law shows beside it: frames by length, their octets' states."""
 
@@ -164,10 +166,21 @@ class Totals:
         return self.tally.verdict
 
     @property
+    def unheld(self) -> tuple[Mapping[str, Any], ...]:
+        """The requirements that are not held."""
+        return tuple(r for r in self.requirements or () if not r["held"])
+
+    @property
     def exit_code(self) -> int:
-        """2: an input unread, no frame, or undecided with nothing damaged; 1 damaged; else 0."""
+        """2: an input unread, no frame, or undecided with nothing damaged; 1 damaged; else 0.
+
+        With requirements, what they allow counts as held, and what they do not hold is a 1.
+        """
         if any(i.error for i in self.inputs) or not self.tally.frames:
             return 2
+        if self.requirements is not None:
+            undecided = any(r["name"] == "frames.undecided" for r in self.unheld)
+            return 2 if undecided and not self.tally.damaged else int(bool(self.unheld))
         return {"sound": 0, "damaged": 1, "cannot tell": 2}[self.verdict]
 
 

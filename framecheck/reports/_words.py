@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from framecheck.core.finding import Finding
-from framecheck.core.sheet import FrameRecord, InputRecord, Tally
+from framecheck.core.sheet import FrameRecord, InputRecord, Tally, Totals
 from framecheck.core.span import Range, merged
 from framecheck.reports._page import safe
 
@@ -112,6 +112,18 @@ def _source(rule: str | None, findings: Sequence[Finding]) -> str | None:
 def by_weight(findings: Iterable[Finding]) -> list[Finding]:
     """Findings, the gravest first, in their own order otherwise."""
     return sorted(findings, key=lambda f: ORDER.index(f.certainty))
+
+
+def unheld(end: Totals) -> list[str]:
+    """A line for what requirements there were, and one for each that is not held."""
+    if end.requirements is None:
+        return []
+    failed = end.unheld
+    if not failed:
+        return [f"all {len(end.requirements)} requirements are held"]
+    be = "is" if len(failed) == 1 else "are"
+    said = f"{len(failed)} of {counted(len(end.requirements), 'requirement')} {be} not held"
+    return [said, *(safe(str(r["says"])) for r in failed)]
 
 
 def no_frame(i: InputRecord) -> str:

@@ -17,7 +17,7 @@ from framecheck.reports._html_law import folded, law_in_words
 from framecheck.reports._html_parts import hashed, part, raw, templates
 from framecheck.reports._page import safe
 from framecheck.reports._spool import Spool
-from framecheck.reports._words import counted, name_of, no_frame, states
+from framecheck.reports._words import counted, name_of, no_frame, states, unheld
 
 MOST_IN_FULL = 1_600_000
 """Characters of frames in full; those beyond are rows of the table, and counted."""
@@ -89,7 +89,7 @@ class _Page:
 
     def _around(self, end: Totals) -> tuple[str, bool, str, bool, str]:
         """The page without its frames and its table: what stands before, between and behind."""
-        from framecheck import __version__
+        from framecheck.core.version import VERSION
 
         laws = [law_in_words(x) for x in end.laws]
         split = "\x00"  # no text on the page holds it: it would be quoted
@@ -116,7 +116,7 @@ class _Page:
                 sound=bool(self._in_table),
                 sound_heading=self._sound_heading(),
                 rows_here=raw(split),
-                version=__version__,
+                version=VERSION,
             )
         )
         parts = made.split(split)
@@ -146,7 +146,8 @@ def _title(end: Totals) -> str:
 
 
 def _below(end: Totals, tallies: Mapping[str, Tally]) -> Iterator[str]:
-    """A line an input when there are several, and what each reader was not sure of."""
+    """Requirements, a line an input when there are several, and what was not sure of each."""
+    yield from unheld(end)
     for i in end.inputs if len(end.inputs) > 1 else ():
         tally = tallies.get(i.name, Tally())
         said = safe(i.error) if i.error and not tally.frames else ""

@@ -39,7 +39,11 @@ def write(
     end = totals()
     yield f'\n],"laws":{_encode([plain(law) for law in end.laws])}'
     yield ',"inputs":[' + ",".join("\n" + _encode(_input(i)) for i in end.inputs) + "\n]"
-    yield f',"tally":{_encode(_tally(end.tally))},"verdict":{_encode(end.verdict)}}}\n'
+    yield f',"tally":{_encode(_tally(end.tally))},"verdict":{_encode(end.verdict)}'
+    if end.requirements is not None:
+        required = [plain(dict(r)) for r in end.requirements]
+        yield f',"requirements":{_encode(required)}'
+    yield "}\n"
 
 
 def frame_object(record: FrameRecord) -> dict[str, Any]:

@@ -55,6 +55,8 @@ def write(
         stamp = _stamp()
         for n, i in enumerate(end.inputs):
             yield from _suite(n, i, suites.get(i.name, _Suite()), spool, stamp)
+        if end.requirements is not None:
+            yield from _required(len(end.inputs), end, stamp)
         yield "</testsuites>\n"
     finally:
         spool.close()
@@ -71,6 +73,24 @@ def _suite(number: int, i: InputRecord, suite: _Suite, spool: Spool, stamp: str)
     for start, stop in suite.parts:
         yield from spool.read(start, stop)
     yield unread
+    yield "<system-out/>\n<system-err/>\n</testsuite>\n"
+
+
+def _required(number: int, end: Totals, stamp: str) -> Iterator[str]:
+    """A suite of its own: a case a requirement."""
+    wanted = end.requirements or ()
+    yield (
+        f'<testsuite name="requirements" package="framecheck" id="{number}" '
+        f'timestamp="{stamp}" hostname="localhost" tests="{len(wanted)}" '
+        f'failures="{len(end.unheld)}" errors="0" time="0">\n'
+        f'<properties>\n<property name="held" value="{len(wanted) - len(end.unheld)}"/>\n'
+        "</properties>\n"
+    )
+    for r in wanted:
+        says = _text(str(r["says"]))
+        case = f'<testcase classname="requirements" name="{_text(str(r["name"]))}" time="0"'
+        failure = f'>\n<failure message="{says}" type="requirement">{says}</failure>\n</testcase>\n'
+        yield case + ("/>\n" if r["held"] else failure)
     yield "<system-out/>\n<system-err/>\n</testsuite>\n"
 
 

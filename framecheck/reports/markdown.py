@@ -22,6 +22,7 @@ from framecheck.reports._words import (
     no_frame,
     octets_at,
     states,
+    unheld,
     where,
 )
 
@@ -45,6 +46,8 @@ def write(
                 sound.write(_sound(record, options) + "\n")
         end = totals()
         yield "\n".join(_answer(end, tallies)) + "\n"
+        for n, line in enumerate(unheld(end)):
+            yield f"\n**{plain(line)}**\n\n" if not n else f"- {plain(line)}\n"
         yield from broken.read()
         if sound.length:
             yield "\n### Sound\n\n| frame | place | octets | what it is |\n"

@@ -80,9 +80,9 @@ def uri(name: str) -> str:
 
 
 def _version() -> str:
-    from framecheck import __version__
+    from framecheck.core.version import VERSION
 
-    return __version__
+    return VERSION
 
 
 def _results(record: FrameRecord, seen: dict[str, int]) -> Iterator[dict[str, Any]]:
@@ -219,6 +219,10 @@ def _rule(name: str) -> dict[str, Any]:
 
 def _invocation(end: Totals) -> Mapping[str, Any]:
     notes = [_notification(i) for i in end.inputs if i.error or not i.dumps]
+    notes += [
+        {"level": "error", "message": {"text": f"not held: {safe(str(r['says']))}"}}
+        for r in end.unheld
+    ]
     return {
         "executionSuccessful": not any(i.error for i in end.inputs),
         "exitCode": end.exit_code,

@@ -23,6 +23,7 @@ from framecheck.reports._words import (
     no_frame,
     states,
     them,
+    unheld,
     where,
 )
 
@@ -55,6 +56,7 @@ def write(
                 sound.write(_lines(_sound(record, options)))
         end = totals()
         yield _lines(_answer(end, tallies, options, ink))
+        yield _lines(_required(end, options, ink))
         yield from broken.read()
         yield from sound.read()
         yield _lines(_end(end, notes, advice, options, ink))
@@ -80,6 +82,14 @@ def _answer(
     yield from _bold(said, options, ink)
     for i in end.inputs:
         yield from wrap(_input_answer(i, tallies.get(i.name, Tally())), options.width, "  ", "    ")
+
+
+def _required(end: Totals, options: ReportOptions, ink: Ink) -> Iterator[str]:
+    first, *rest = unheld(end) or [""]
+    if first:
+        yield from _bold(first, options, ink)
+    for line in rest:
+        yield from wrap(line, options.width, "  ", "    ")
 
 
 def _bold(text: str, options: ReportOptions, ink: Ink) -> Iterator[str]:
