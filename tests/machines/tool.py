@@ -9,6 +9,8 @@ from pathlib import Path
 from typing import Any
 
 from framecheck import cli
+from framecheck.damage import fill
+from framecheck.laws import Earlier, Gathered, Observation, on_the_wire
 from tests.machines.printing import capture, log
 from tests.machines.trial import Trial
 
@@ -36,3 +38,26 @@ def laws(given: Trial) -> list[dict[str, Any]]:
     """The laws that the tool names, its first choice first."""
     found: list[dict[str, Any]] = sheet(given)["laws"]
     return found
+
+
+def direct(given: Trial) -> list[dict[str, Any]]:
+    """The laws when each frame is handed over with the one that was sent, past text and pairing."""
+    from framecheck.laws.infer import infer
+
+    gathered, earlier, order = Gathered(reference=True), Earlier(), 0
+    for number, (sent, dump) in enumerate(zip(given.sent, given.printed, strict=True), 1):
+        if dump is None:
+            lost = Observation("sent.pcap", number, None, on_the_wire(sent), "sent")
+            gathered.add(lost, damaged=False)
+            continue
+        order += 1
+        gathered.paired += 1
+        came = dump.octets
+        then = earlier.then(came)
+        # A frame that comes late is paired with the one that it is.
+        own = given.sent[dump.cells[0].frame if given.law.family == "late" else dump.sent]
+        room = earlier.carried(len(came))
+        seen = Observation("bench.log", number, came, on_the_wire(own), "sent", then, order, room)
+        gathered.add(seen, damaged=came != own)
+    found = infer(gathered, fill(given.setting.fill))
+    return [dict(law) for law in found.laws]
