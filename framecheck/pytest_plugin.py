@@ -53,7 +53,7 @@ def framecheck(request: pytest.FixtureRequest) -> Callable[..., Sheet]:
 def _checked(given: str | os.PathLike[str], known: dict[str, Any]) -> Sheet:
     """The sheet of a log, or a failed test. Keywords that do not exist fail it too."""
     __tracebackhide__ = True
-    from framecheck.cli._host import host
+    from framecheck.core.host import host
     from framecheck.core.problem import Problem
     from framecheck.core.report import ReportOptions
     from framecheck.core.sheet import Sheet
@@ -64,8 +64,9 @@ def _checked(given: str | os.PathLike[str], known: dict[str, Any]) -> Sheet:
     if unknown:
         pytest.fail(f"framecheck has no keyword {unknown[0]}; there are {', '.join(KEYWORDS)}")
     try:
+        sent = _path(known.get("sent"))
         settings = Settings(
-            _path(known.get("sent")),
+            sent,
             known.get("fill"),
             host(known.get("host")),
             bool(known.get("strict", False)),
@@ -79,7 +80,7 @@ def _checked(given: str | os.PathLike[str], known: dict[str, Any]) -> Sheet:
     frames = tuple(run)
     sheet = Sheet(frames, run.totals())
     if sheet.totals.exit_code:
-        options = ReportOptions((name,), width=100, fill=settings.fill, sent=settings.sent)
+        options = ReportOptions((name,), width=100, fill=settings.fill, sent=sent)
         pytest.fail("".join(TERMINAL.write(frames, run.totals, options)), pytrace=False)
     return sheet
 

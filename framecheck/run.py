@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from framecheck.core.finding import Host
 from framecheck.core.frame import Doubt, Dump
 from framecheck.core.problem import Problem
+from framecheck.core.quote import quote
 from framecheck.core.sheet import FrameRecord, InputRecord, Tally, Totals
 from framecheck.damage import fill
 from framecheck.evidence import Pairing
@@ -22,7 +23,15 @@ from framecheck.framing import content, learn, unwrap
 from framecheck.laws.gathered import Gathered
 from framecheck.laws.observe import Observer, Sent
 from framecheck.reading import Reader
-from framecheck.sources import CaptureInput, InputError, TextInput, open_input, open_inputs
+from framecheck.sources import (
+    CaptureInput,
+    InputError,
+    Source,
+    TextInput,
+    open_input,
+    open_inputs,
+    open_octets,
+)
 
 if TYPE_CHECKING:
     from framecheck.requirements import Requirements
@@ -38,8 +47,8 @@ ENOUGH = 3
 class Settings(NamedTuple):
     """What the user knows about the run."""
 
-    sent: str | None = None
-    """Name of a capture or hex log of what was sent, or None."""
+    sent: str | Held | None = None
+    """Name of a capture or hex log of what was sent, or that file itself, or None."""
     fill: str | None = None
     """Name or octets of the buffer's fill, or None."""
     host: Host = Host()
@@ -60,16 +69,23 @@ class Text(NamedTuple):
     text: str
 
 
+class Held(NamedTuple):
+    """A file that is at hand, as an input: a log, a capture, compressed or an archive."""
+
+    name: str
+    octets: bytes
+
+
 class Run:
     """An iteration over examined frames, once; ``totals()`` when it is through."""
 
-    def __init__(self, inputs: Sequence[str | Text], settings: Settings) -> None:
+    def __init__(self, inputs: Sequence[str | Text | Held], settings: Settings) -> None:
         """Raises Problem when the fill or the sent frames cannot be used."""
         self._names = inputs
         self._settings = settings
         self._fill = fill(settings.fill) if settings.fill is not None else None
         if settings.sent is not None:
-            _close(open_input(settings.sent))  # an unusable option is said before any output
+            _close(_sent(settings.sent))  # an unusable option is said before any output
         self._required = _requirements(settings.require)
         self._inputs: list[InputRecord] = []
         self._tally = Tally()
@@ -82,13 +98,18 @@ class Run:
             if isinstance(given, Text):
                 yield from self._examined(given, self._opened(given.name))
                 continue
-            for found in open_inputs(given, self._settings.match):
+            for found in self._found(given):
                 record = self._opened(found.name)
                 if found.input is not None:
                     yield from self._examined(found.input, record)
                 else:
                     record.error = str(found.error)
         self._done = True
+
+    def _found(self, given: str | Held) -> Iterator[Source]:
+        if isinstance(given, Held):
+            return open_octets(given.name, given.octets)
+        return open_inputs(given, self._settings.match)
 
     def _opened(self, name: str) -> InputRecord:
         self._inputs.append(InputRecord(name))
@@ -123,7 +144,9 @@ class Run:
         if self._settings.sent is not None:
             sent = Sent(sent_frames(self._settings.sent))
             pairing = Pairing(iter(sent), self._fill)
-        observer = Observer(self._gathered, sent, self._settings.sent or "")
+        given = self._settings.sent
+        name = given.name if isinstance(given, Held) else given or ""
+        observer = Observer(self._gathered, sent, name)
         examiner = Examiner(self._fill, pairing, self._settings.host, self._settings.strict)
         dumps = _dumps(source, record)
         first = list(islice(dumps, PRELUDE))
@@ -151,14 +174,14 @@ class Run:
 
 
 def check_inputs(
-    inputs: Sequence[str | Text],
+    inputs: Sequence[str | Text | Held],
     settings: Settings = Settings(),  # noqa: B008 - an immutable tuple
 ) -> Run:
     """Examine inputs one after another.
 
     Args:
         inputs: paths, folders, patterns, archives, URLs (``-`` is the standard input), or texts
-            that are at hand.
+            and files that are at hand.
         settings: what is known about the run.
 
     Returns:
@@ -171,13 +194,14 @@ def check_inputs(
     return Run(inputs, settings)
 
 
-def sent_frames(name: str) -> Iterator[bytes]:
+def sent_frames(given: str | Held) -> Iterator[bytes]:
     """The frames of a capture or a hex log, envelopes off, one at a time.
 
     Raises Problem when it cannot be opened, or breaks off, or holds no frame.
     """
+    name = given.name if isinstance(given, Held) else given
     record = InputRecord(name)
-    dumps = _dumps(open_input(name), record)
+    dumps = _dumps(_sent(given), record)
     first = list(islice(dumps, PRELUDE))
     if not first:
         raise Problem(record.error or f"--sent {name}: no frame found in it")
@@ -187,6 +211,16 @@ def sent_frames(name: str) -> Iterator[bytes]:
             yield frame.octets
     if record.error:
         raise Problem(record.error)
+
+
+def _sent(given: str | Held) -> TextInput | CaptureInput:
+    if not isinstance(given, Held):
+        return open_input(given)
+    for source in open_octets(*given):
+        if source.input is not None:
+            return source.input
+        raise source.error or Problem(f"--sent {quote(given.name)}: holds nothing")
+    raise Problem(f"--sent {quote(given.name)}: holds nothing")
 
 
 def _dumps(source: Text | TextInput | CaptureInput, record: InputRecord) -> Iterator[Dump]:

@@ -55,8 +55,8 @@ def command(
     are those of the log.
     """
     from framecheck.cli._door import columns, in_colour
-    from framecheck.cli._host import host as described
     from framecheck.cli._inputs import told, waiting, write
+    from framecheck.core.host import host as described
     from framecheck.core.report import Report, ReportOptions
     from framecheck.core.shelf import load
     from framecheck.run import Settings, check_inputs

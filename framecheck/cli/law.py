@@ -47,8 +47,8 @@ def command(
     all of them; what cannot be told apart is said, with the frame to send next.
     """
     from framecheck.cli._door import columns, complain, in_colour
-    from framecheck.cli._host import host as described
     from framecheck.cli._inputs import told, waiting, write
+    from framecheck.core.host import host as described
     from framecheck.core.report import Report, ReportOptions
     from framecheck.core.shelf import load
     from framecheck.reports._law import LAW

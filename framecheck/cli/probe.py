@@ -97,8 +97,8 @@ def _laws(
 ) -> tuple[Sequence[Mapping[str, Any]], int]:
     """The ranking of laws of these inputs; 2 when an input could not be read or held no frame."""
     from framecheck.cli._door import complain
-    from framecheck.cli._host import host as described
     from framecheck.cli._inputs import told
+    from framecheck.core.host import host as described
     from framecheck.run import Settings, check_inputs
 
     names = tuple(dict.fromkeys(inputs))
@@ -195,7 +195,7 @@ def _lengths(text: str) -> tuple[int, ...]:
 
 
 def _addresses(text: str | None) -> Addresses:
-    from framecheck.cli._host import host as described
+    from framecheck.core.host import host as described
     from framecheck.core.problem import Problem
     from framecheck.damage.probes import BOARD, Addresses
 

@@ -36,11 +36,11 @@ class Fill(NamedTuple):
         return self.pattern[0] if len(set(self.pattern)) == 1 else None
 
 
-def fill(pattern: str) -> Fill:
+def fill(pattern: str, files: bool = True) -> Fill:
     """The fill that ``pattern`` names: ``letters``, ``counting``, ``zero``, ``odd-parity``,
     ``constant:a5``, hex digits, or the path of a file whose octets are repeated.
 
-    Raises Problem with one clear line for anything else.
+    ``files``: whether a path may be given. Raises Problem with one clear line for anything else.
     """
     if pattern in _NAMED:
         return Fill(pattern, _NAMED[pattern])
@@ -52,7 +52,7 @@ def fill(pattern: str) -> Fill:
         octets = b""
     if octets and (not one or len(octets) == 1):
         return Fill(pattern, octets)
-    if not one:
+    if not one and files:
         try:
             with open(pattern, "rb") as file:
                 octets = file.read(LONGEST)

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from typing import IO
 
 IN_MEMORY = 1 << 20
+"""Octets that wait in memory; a server that must write no file raises this."""
 PIECE = 1 << 16
 
 

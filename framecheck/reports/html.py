@@ -8,6 +8,7 @@ page's own policy (CSP) lets only its own style and script act, named by their h
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from typing import Any, NamedTuple
 
 from framecheck.core.report import Report, ReportOptions
 from framecheck.core.sheet import FrameRecord, Tally, Totals
@@ -29,7 +30,41 @@ def write(
     frames: Iterable[FrameRecord], totals: Callable[[], Totals], options: ReportOptions
 ) -> Iterator[str]:
     """The page in pieces; frames wait in spools for the answer, which comes first."""
-    page = _Page(options)
+    yield from _written(_Page(options), frames, totals)
+
+
+class Within(NamedTuple):
+    """A page of a server around the report: its style and script are files of that server."""
+
+    head: Any
+    """Markup of the head: links to ``style()`` and ``script()``, served from the same place."""
+    form: Any
+    """Markup below the answer: the form that asked for it."""
+
+
+def style() -> str:
+    """The style of the page, for a server that hands it out."""
+    return part("report.css")
+
+
+def script() -> str:
+    """The script of the page, for a server that hands it out."""
+    return part("report.js")
+
+
+def pieces_within(
+    frames: Iterable[FrameRecord],
+    totals: Callable[[], Totals],
+    options: ReportOptions,
+    within: Within,
+) -> Iterator[str]:
+    """The same page as a part of a server's; the policy is then that of the server."""
+    yield from _written(_Page(options, within), frames, totals)
+
+
+def _written(
+    page: _Page, frames: Iterable[FrameRecord], totals: Callable[[], Totals]
+) -> Iterator[str]:
     try:
         for record in frames:
             page.see(record)
@@ -41,8 +76,9 @@ def write(
 class _Page:
     """What is gathered while frames go by; memory is bounded, the rest is counted."""
 
-    def __init__(self, options: ReportOptions) -> None:
+    def __init__(self, options: ReportOptions, within: Within | None = None) -> None:
         self._options = options
+        self._within = within
         self._full, self._table = Spool(), Spool()
         self._tallies: dict[str, Tally] = {}
         self._drawn: list[_strip.Marked] = []
@@ -98,6 +134,7 @@ class _Page:
             .get_template("report.html")
             .render(
                 title=_title(end),
+                within=self._within,
                 below=list(_below(end, self._tallies)),
                 style=raw(part("report.css")),
                 script=raw(part("report.js")),

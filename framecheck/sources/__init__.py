@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import suppress
+from io import BytesIO
 from typing import NamedTuple
 
 from framecheck.sources._error import InputError, failed
@@ -17,7 +18,15 @@ from framecheck.sources.named import fits, names, opened
 from framecheck.sources.packed import members
 from framecheck.sources.text import TextInput
 
-__all__ = ["CaptureInput", "InputError", "Source", "TextInput", "open_input", "open_inputs"]
+__all__ = [
+    "CaptureInput",
+    "InputError",
+    "Source",
+    "TextInput",
+    "open_input",
+    "open_inputs",
+    "open_octets",
+]
 
 Input = TextInput | CaptureInput
 
@@ -60,6 +69,11 @@ def open_inputs(name: str, match: str | None = None) -> Iterator[Source]:
             yield Source(one, None, error)
             continue
         yield from _unpacked(one, stream, match)
+
+
+def open_octets(name: str, octets: bytes) -> Iterator[Source]:
+    """The inputs in octets that are at hand: a file that was handed over, an archive's members."""
+    yield from _unpacked(name, Stream(BytesIO(octets)))
 
 
 def _unpacked(name: str, stream: Stream, match: str | None = None) -> Iterator[Source]:

@@ -15,8 +15,8 @@ import pytest
 from judged_frames import BOARD, BOARD_IPV6, changed, judged
 
 import framecheck
-from framecheck.cli._host import host
 from framecheck.core.finding import Host
+from framecheck.core.host import host
 from framecheck.core.problem import Problem
 from framecheck.core.sheet import Fate
 from framecheck.judging._examples import (
