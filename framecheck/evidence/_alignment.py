@@ -90,7 +90,10 @@ def align(received: bytes, sent: bytes, before: bytes | None = None) -> tuple[Bl
             price = _price(found, received, sent, jump, before)
             if price < cost:
                 best, cost = found, price
-    if best is plain or in_place(received, sent) + abs(len(received) - len(sent)) * EXTRA < cost:
+    if (
+        best is plain
+        or in_place(received, sent, before) + abs(len(received) - len(sent)) * EXTRA < cost
+    ):
         return plain
     return _exchanged(best)
 

@@ -18,27 +18,26 @@ _PARTNERS = (1, 2, 3, 4, 7, 8, 16, 32, 64, 128, 256, 512, 1024)
 """The partner of octet i is i xor one of these: words reversed, halves, a dead address line."""
 
 
-def in_place(received: bytes, sent: bytes) -> float:
+def in_place(received: bytes, sent: bytes, before: bytes | None = None) -> float:
     """Bits of the received octets if each stands in its place, right or wrong.
 
-    Lengths may differ; only the octets that both have are looked at.
+    Lengths may differ; only the octets that both have are looked at. Octets that still hold what
+    the buffer held ``before`` were not written, and cost nothing.
     """
     size = min(len(received), len(sent))
     received, sent = received[:size], sent[:size]
+    if before is not None:
+        old = before[:size].ljust(size, b"\0")
+        sent = bytes(b if r == b else s for r, s, b in zip(received, sent, old, strict=True))
     differences = [a ^ b for a, b in zip(received, sent, strict=True) if a != b]
     best = _coded(differences)
     for partner in _PARTNERS:
         if partner < size:
             others = exchanged(sent, partner)
-            neither = either = 0
-            for r, own, other in zip(received, sent, others, strict=True):
-                if r != own:
-                    if r == other:
-                        either += 1
-                    else:
-                        neither += 1
-            if either:
-                best = min(best, _PARTNER + _OTHER * neither + 0.3 * either)
+            pairs = zip(received, sent, others, strict=True)
+            neither = sum(r not in (own, other) for r, own, other in pairs)
+            if neither < len(differences):
+                best = min(best, _PARTNER + _OTHER * neither)
     return best
 
 
