@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from typing import NamedTuple
 
 MOST_CLAIMED = 1 << 20
@@ -73,6 +74,7 @@ class Facts(NamedTuple):
     """A word of something else (registers, keys, stacks) stands there."""
 
 
+@lru_cache(maxsize=64)  # a line near a dump is looked at more than once
 def facts(text: str) -> Facts:
     """What one line, or the prefix of one, says. Never raises."""
     text = text[:400]

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from operator import attrgetter
 from typing import Literal, NamedTuple
 
 from framecheck.core.frame import Doubt, Dump
-from framecheck.core.span import common, merged
+from framecheck.core.span import common
 from framecheck.core.text import Places, Row
 from framecheck.reading._evidence import CLOSE, ENOUGH, is_fill, text_evidence, words
 from framecheck.reading._irregular import irregular, whole
@@ -22,6 +23,7 @@ from framecheck.reading._track import (
     Track,
 )
 
+_SIZE, _DROPPED = attrgetter("size"), attrgetter("dropped")
 _NEAR = 4.0
 """Bits within which two readings of a row are both said."""
 
@@ -244,18 +246,17 @@ def _dump(
         octets = _turned(track, swapped)
         rows = track.rows = [_turned_row(r, swapped) for r in rows]
     digits = track.digits
-    broken = any(line.pieces for line in track.lines)
-    if broken:
+    if track.in_pieces:
         framing = sum([b - a for line in track.lines for a, b in line.areas()]) - digits
     else:
-        framing = sum([line.size - line.dropped for line in track.lines]) - digits
+        framing = sum(map(_SIZE, track.lines)) - sum(map(_DROPPED, track.lines)) - digits
     verdict: Literal["agrees", "differs"] | None = None
     if track.gutter_rows:
         verdict = "differs" if track.wrong else "agrees"
     claimed = track.claimed
     value = track.first_value
     above = bool(shape.offset and value and value < MOST_OCTETS and value % shape.per_row == 0)
-    if track.claimed_reached or (content is not None and content(octets) >= _BEYOND):
+    if above and (track.claimed_reached or (content and content(octets) >= _BEYOND)):
         above = False  # an address of low memory: the frame begins here
     at_start = first and above
     if above:
@@ -281,7 +282,7 @@ def _dump(
         claimed = next((n for n in track.facts.maybe if n > track.total), None)
     return Dump(
         octets,
-        Places([row for row, _ in track.printed()] if broken else track.rows),
+        Places([row for row, _ in track.printed()] if track.in_pieces else track.rows),
         layout(track, swapped),
         claimed_length=claimed,
         direction=track.facts.direction,
@@ -290,7 +291,7 @@ def _dump(
         at_start=at_start,
         at_edge=ends_here and could_go_on and claimed != track.total,
         gutter=verdict,
-        doubtful=common(merged(track.doubtful), [(0, track.total)]),
+        doubtful=common(track.doubtful, [(0, track.total)]) if track.doubtful else (),
         digits=digits,
         framing=framing,
         strength=strength,

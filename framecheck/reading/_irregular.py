@@ -6,7 +6,7 @@ them. Where a row does not keep to that, its octets may still be right; but only
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from framecheck.core.frame import BROKEN_DIGITS, INTERLEAVED, Doubt
 from framecheck.core.span import Range
@@ -131,7 +131,10 @@ def _other_case(track: Track) -> list[int]:
     """Octets with the few letters that are not of the case of all others."""
     if track.shape.notation == LITERAL or not track.letters:
         return []
-    text = "".join([t[min(r.columns) - 1 : max(r.ends) - 1] for r, t in _printed(track)])
+    lines = "\n".join(track.texts)
+    if lines in (lines.lower(), lines.upper()):
+        return []  # not even what stands around the digits has both cases
+    text = _digits(track)
     if text in (text.lower(), text.upper()):
         return []
     found: dict[bool, list[int]] = {True: [], False: []}
@@ -142,6 +145,19 @@ def _other_case(track: Track) -> list[int]:
                     found[c.isupper()].append(row.first + k)
     fewer, more = sorted(found.values(), key=len)
     return sorted(set(fewer)) if len(fewer) <= _FEW and len(more) >= 3 * len(fewer) else []
+
+
+def _digits(track: Track) -> str:
+    """What stands from the first digit of each row to its last."""
+    parts = []
+    columns: Sequence[int] = ()
+    first = last = 0
+    for row, text in _printed(track):
+        if row.columns is not columns:  # rows in the same columns share them
+            columns = row.columns
+            first, last = min(columns) - 1, max(row.ends) - 1
+        parts.append(text[first:last])
+    return "".join(parts)
 
 
 def _printed(track: Track) -> Iterator[tuple[Row, str]]:

@@ -85,6 +85,7 @@ def behind_first(track: Track, line: Line) -> bool:
     n = later.total
     track.rows = later.rows + [r._replace(first=r.first + n) for r in track.rows]
     track.lines = later.lines + track.lines
+    track.in_pieces = track.in_pieces or later.in_pieces
     track.parts = later.parts + track.parts
     track.texts = later.texts + track.texts
     track.doubts = later.doubts + track.doubts

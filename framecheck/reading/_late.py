@@ -1,7 +1,8 @@
-"""Octets grouped from their end: the first group of a line, or of the last row, is the short one."""
+"""Octets grouped from their end: the first group of a line, or of the last row, is short."""
 
 from __future__ import annotations
 
+import itertools
 import re
 from typing import TYPE_CHECKING
 
@@ -24,7 +25,7 @@ def short_first(text: str, found: list[Stretch], first: int, last: int) -> list[
         return None
     groups = found[first - 1 : last]
     sizes = [b - a for a, b in groups[:2]]
-    gaps = [text[a[1] : b[0]] for a, b in zip(groups[:2], groups[1:3], strict=True)]
+    gaps = [text[a[1] : b[0]] for a, b in itertools.pairwise(groups)]
     fits = sizes[0] % 2 == 0 and sizes[0] < sizes[1] and gaps[0] == gaps[1]
     return groups if fits else None
 
@@ -32,15 +33,17 @@ def short_first(text: str, found: list[Stretch], first: int, last: int) -> list[
 def late_row(track: Track, text: str) -> Taken | None:
     """The last row of a dump of words, its first group short, when it makes the dump whole."""
     shape = track.shape
+    if len(text) >= track.length or not track.full:
+        return None
     if shape.group < 2 or shape.little or shape.gutter or len(set(shape.gaps)) != 1:
         return None
     front = shape.body(text, track.expected if shape.offset else None)
     if front is None or front[2] or (shape.offset and front[0] != track.expected):
         return None
     gap, digits = re.escape(shape.gaps[0]), 2 * shape.group
-    m = re.compile(
-        rf"((?:[0-9A-Fa-f]{{2}}){{1,{shape.group - 1}}}(?:{gap}[0-9A-Fa-f]{{{digits}}})+)[^0-9A-Za-z]*"
-    ).fullmatch(text, front[1])
+    short = rf"(?:[0-9A-Fa-f]{{2}}){{1,{shape.group - 1}}}"
+    row = re.compile(rf"({short}(?:{gap}[0-9A-Fa-f]{{{digits}}})+)[^0-9A-Za-z]*")
+    m = row.fullmatch(text, front[1])
     if m is None:
         return None
     starts = [p.start() for p in re.finditer("[0-9A-Fa-f]{2}", m[1])]

@@ -6,7 +6,7 @@ that an input which is one endless line costs no more memory than an ordinary on
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
 LONGEST = 1 << 20
@@ -80,6 +80,9 @@ def taken_apart(line: Line, at: int) -> tuple[Line, Line]:
     return first, second
 
 
+Quick = Callable[[list[str], int, int, int, int], tuple[int, int]]
+"""Takes lines of a list from an index on, given the number of the line in front, where the next
+one begins in the log, and the size of a line's end: the index and the start of the next one."""
 _new = tuple.__new__
 
 
@@ -97,8 +100,8 @@ class Lines:
         self.characters = 0
         """Characters of the lines that were given out."""
 
-    def feed(self, text: str) -> Iterator[Line]:
-        """The lines that this piece makes whole."""
+    def feed(self, text: str, quick: Quick | None = None) -> Iterator[Line]:
+        """The lines that this piece makes whole, but for those that ``quick`` takes."""
         if self._return and text:
             # A CR ended the piece before: an LF here belongs to it.
             self._return = False
@@ -107,20 +110,33 @@ class Lines:
                 text = text[1:]
             else:
                 yield self._flush(1)
+        mark = "\n"
         if "\r" in text:
-            yield from self._with_returns(text)
-            return
-        parts = text.split("\n")
+            mark = "\r\n"
+            if not text.count("\r") == text.count("\n") == text.count(mark):
+                yield from self._with_returns(text)
+                return
+        parts = text.split(mark)
         tail = parts.pop()
         if parts:
+            end, i = len(mark), 0
             if self._held:
                 self._hold(parts[0])
-                yield self._flush(1)
-                del parts[0]
+                yield self._flush(end)
+                i = 1
             number, start = self.number, self.characters
-            for part in parts:
+            while i < len(parts):
+                if quick is not None:
+                    before = i
+                    i, start = quick(parts, i, number, start, end)
+                    number += i - before
+                    self.number, self.characters = number, start
+                    if i == len(parts):
+                        break
+                part = parts[i]
+                i += 1
                 number += 1
-                size = len(part) + 1
+                size = len(part) + end
                 self.number, self.characters = number, start + size
                 kept = part if size <= LONGEST else part[:LONGEST]
                 # Past the tuple's own constructor: this is made for every line there is.

@@ -45,8 +45,6 @@ class Shape:
     __slots__ = (
         "_columns",
         "_front",
-        "_marks",
-        "_match",
         "_tail",
         "base",
         "between",
@@ -54,6 +52,8 @@ class Shape:
         "closing",
         "counted",
         "first",
+        "foreign_marks",
+        "full_width",
         "gaps",
         "group",
         "gutter",
@@ -61,6 +61,7 @@ class Shape:
         "lead_pattern",
         "left",
         "little",
+        "match",
         "notation",
         "offset",
         "offset_digits",
@@ -101,12 +102,13 @@ class Shape:
         self.lead = reading.lead
         self.open = bool(_OPENED.search(reading.lead)) and not _CLOSING.search(rest)
         self.lead_pattern = self._lead_source(reading)
-        self._marks = sorted({g for g in self.gaps if not g.isspace()}, key=len, reverse=True)
+        marks = {g for g in self.gaps if not g.isspace()}
+        self.foreign_marks = sorted(marks, key=len, reverse=True)
         self.blank = all(g.isspace() for g in self.gaps)
         self._columns: dict[tuple[int, int], tuple[tuple[int, ...], tuple[int, ...]]] = {}
         between = line[reading.offset[1] : reading.start] if reading.offset else ""
         self.between = re.sub(r"[0-9A-Fa-f]+", "#", between) if self.upto else between
-        self._match = re.compile(self._source(reading), re.ASCII | re.DOTALL).match
+        self.match = re.compile(self._source(reading), re.ASCII | re.DOTALL).match
         width, octets, widths = 0, 0, {}
         for k, (low, high) in enumerate(reading.groups):
             width += high - low
@@ -114,6 +116,7 @@ class Shape:
             widths[octets] = width
             width += len(self.gaps[k]) if k < len(self.gaps) else 0
         self.widths = widths
+        self.full_width = widths.get(self.per_row, -1)
 
     def _source(self, reading: Reading) -> str:
         lead = self._lead_source(reading)
@@ -182,7 +185,7 @@ class Shape:
 
     def take(self, line: str, expected: int | None) -> Taken | None:
         """Read a line as a row of this shape; None when it is none."""
-        m = self._match(line)
+        m = self.match(line)
         if m is None:
             return None
         number, data, rest = m.groups()
@@ -192,9 +195,8 @@ class Shape:
             return None
         if expected is not None and value != expected:
             return None
-        if not self.blank:
-            for gap in self._marks:
-                data = data.replace(gap, " ")
+        for mark in self.foreign_marks:
+            data = data.replace(mark, " ")
         try:
             octets = bytes.fromhex(data)
         except ValueError:
@@ -223,43 +225,9 @@ class Shape:
         columns, ends = self.columns(start, n)
         return Taken(value, octets, columns, ends, gutter, gutter is not None)
 
-    def full_row(self, line: str, expected: int | None) -> tuple[bytes, int] | None:
-        """Octets and first column (from 0) of a row that is full and in every way as learnt.
-
-        The quick road of ``take``: whatever is unusual about a line gives None here, and has to
-        be looked at there.
-        """
-        m = self._match(line)
-        if m is None:
-            return None
-        number, data, rest = m.groups()
-        n = self.per_row
-        if len(data) != self.widths[n]:
-            return None
-        if not self.blank:
-            for gap in self._marks:
-                data = data.replace(gap, " ")
-        try:
-            if number and expected is not None and int(number, self.base) != expected:
-                return None
-            octets = bytes.fromhex(data)
-        except ValueError:
-            return None
-        if len(octets) != n:
-            return None
-        if self.little:
-            octets = turned(octets, self.group)
-        gutter = self.gutter
-        if gutter is None:
-            if rest:
-                return None
-        elif rest != self.opening + rendered(octets, gutter.gaps) + self.closing:
-            return None
-        return octets, m.start(2)
-
     def looks_whole(self, line: str) -> bool:
         """Whether a line has all parts of a row of this shape, whatever they say."""
-        return self._match(line) is not None
+        return self.match(line) is not None
 
     def body(self, text: str, expected: int | None) -> tuple[int | None, int, bool] | None:
         """Offset, start of the octets, and whether the offset is broken, of an almost-row."""

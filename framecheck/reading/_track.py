@@ -64,9 +64,6 @@ class Half(NamedTuple):
     """Rows of the dump with what the line gave; when it has other ones, the half is stale."""
 
 
-_new = tuple.__new__
-
-
 class Track:
     """Rows that belong together so far."""
 
@@ -79,6 +76,8 @@ class Track:
         """Characters that are digits of octets."""
         self.lines: list[Printed] = []
         """For each row: where it stands."""
+        self.in_pieces = False
+        """Whether a row may have been put together from pieces of lines."""
         self.parts: list[bytes] = []
         self.texts: list[str] = []
         """For each row: the line that its columns count in."""
@@ -183,6 +182,7 @@ class Track:
         self.parts.append(taken.octets)
         self.texts.append(line.text)
         if line.pieces:
+            self.in_pieces = True
             self.digits -= 2 * n
             self._in_pieces(where, wrapped)
         if not self.letters:
@@ -236,44 +236,6 @@ class Track:
                 number,
             )
         )
-
-    def quick(self, line: Line) -> bool:
-        """Whether the line is a full row like those before it; the quick road of ``take``."""
-        if self.half is not None or not self.full or self.blanks or len(self.rows) < 2:
-            return False
-        shape = self.shape
-        offset = shape.offset
-        if (not self.progressed if offset else shape.per_row not in WIDTHS) or (
-            shape.notation in UNEVEN or self.total > MOST_OCTETS - 256
-        ):
-            return False
-        text = line.text
-        found = shape.full_row(text, self.expected if offset else None)
-        if found is None:
-            return False
-        octets, start = found
-        n = shape.per_row
-        columns, ends = shape.columns(start, n)
-        # Made past the tuples' own constructors, which would cost more than all the rest here.
-        self.rows.append(_new(Row, (line.number, self.total, columns, ends)))
-        self.lines.append(_new(Printed, (line.start, line.size, 0, ())))
-        self.parts.append(octets)
-        self.texts.append(text)
-        self.total += n
-        self.digits += 2 * n
-        if not self.letters:
-            self.letters = not octets.hex().isdigit()
-        if shape.gutter is not None:
-            self.gutter_rows += 1
-            self.gutter_bits += shape.gutter.bits
-        if offset:
-            self.progressed += 1
-            if self.expected is not None:
-                self.expected += n // shape.unit
-        self.length = len(text)
-        self.chatter = 0
-        self.ended = line.ended
-        return True
 
     def take(self, line: Line) -> bool:
         """Whether the line is this dump's next row; if so it is added."""

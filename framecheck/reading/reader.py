@@ -30,6 +30,7 @@ from framecheck.reading._offsets import restarts
 from framecheck.reading._parse import MAYBE, readings
 from framecheck.reading._reading import Reading
 from framecheck.reading._repeat import repeated
+from framecheck.reading._rows import may_run, rows_at
 from framecheck.reading._scraps import is_scrap
 from framecheck.reading._shape import Shape
 from framecheck.reading._split import divided
@@ -105,10 +106,7 @@ class Reader:
     def feed(self, text: str) -> list[Dump]:
         """Read one more piece; the dumps that it made whole, in the order of the log."""
         unwrap = self._unwrap
-        quick = self._quick
-        for line in self._lines.feed(text):
-            if quick(line):
-                continue
+        for line in self._lines.feed(text, self._quick):
             if not unwrap.held and len(line.text) not in SCREENS:
                 self._line(line)
                 continue
@@ -162,19 +160,25 @@ class Reader:
                 return
         self._other(line)
 
-    def _quick(self, line: Line) -> bool:
-        """Whether the line is one more full row of the one open dump; most lines are."""
-        if len(self._open) != 1 or self._block is not None or self._unwrap.held:
-            return False
-        track = self._open[0]
-        if not track.quick(line):
-            return False
-        if not track.shape.offset:
-            if track.claimed_reached:
-                self._close_all()
-            elif track.parts[-1][12:14] in ETHERTYPES:
-                self._split(track)
-        return True
+    def _quick(
+        self, texts: list[str], index: int, number: int, start: int, end: int
+    ) -> tuple[int, int]:
+        """Take full rows of the one open dump; most lines are such rows."""
+        while len(self._open) == 1 and self._block is None and not self._unwrap.held:
+            track = self._open[0]
+            if not may_run(track):
+                break
+            before = index
+            index, start = rows_at(track, texts, index, number, start, end)
+            if index == before:
+                break
+            number += index - before
+            if not track.shape.offset:
+                if track.claimed_reached:
+                    self._close_all()
+                elif track.parts[-1][12:14] in ETHERTYPES:
+                    self._split(track)
+        return index, start
 
     def _in_block(self, line: Line) -> bool:
         """Whether the line goes on with the block; if not, the block is read out."""
@@ -302,8 +306,7 @@ class Reader:
             if mended(self._open[0], line):
                 return
             begun(self._open[0], line)
-        maybe = MAYBE.search(text)
-        for shape in self._shapes if maybe else ():
+        for shape in self._shapes:
             taken = shape.take(text, None)
             if taken is None or (shape.offset and taken.value not in (0, shape.first)):
                 continue
@@ -323,6 +326,7 @@ class Reader:
             return
         if blocks and self._begin_block(line):
             return
+        maybe = MAYBE.search(text)
         found = readings(text) if maybe else []
         if not found and maybe and self._odd_string(line):
             return

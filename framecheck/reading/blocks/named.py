@@ -107,7 +107,7 @@ def begin(line: Line, content: Content | None) -> _Named | None:
 
 NAMED = Form(
     "header by header",
-    rf"[A-Za-z][^\n]{{0,40}}?[:=|>\])][ \t]*{_GROUP}(?:[ :\-]{_GROUP}){{6,}}",
+    rf"[:=|>\])][ \t]*{_GROUP}(?:[ :\-]{_GROUP}){{6,}}",
     begin,
     "mac 14: 02 00 5e 10 00 01 02 00 5e 10 00 02 08 06\n"
     "arp 8: 00 01 08 00 06 04 00 01\nmore: 00 00\n",
