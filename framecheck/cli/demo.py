@@ -12,13 +12,16 @@ EXCERPT = 6
 
 @click.command("demo", short_help="How does all this look, from a log to what to do next?")
 @click.option("--keep", metavar="FILE", help="Also write the demo's log there.")
-def command(keep: str | None) -> int:
+@click.option("--output", metavar="DIR", help="Write the whole scenario there.")
+def command(keep: str | None, output: str | None) -> int:
     """How does all this look, from a log to what to do next?
 
     An orchard's frost alarm asks for an address; the answers arrive, and its stack ignores them.
     """
     import sys
 
+    if output:
+        return _scenario(output)
     from framecheck.cli import _orchard
     from framecheck.cli._door import columns, in_colour, write_whole
     from framecheck.core.report import ReportOptions
@@ -42,6 +45,18 @@ def command(keep: str | None) -> int:
         write(piece)
     write(_wrapped(_AFTER, width))
     write(_wrapped(_CAUTIONS, width))
+    return 0
+
+
+def _scenario(folder: str) -> int:
+    """Write every file of the story, and one line about each."""
+    from framecheck.cli import _scenario
+    from framecheck.core.quote import quote
+
+    told = _scenario.write(folder)
+    click.echo(f"written to {quote(folder)}:")
+    for name, says in told:
+        click.echo(f"  {name:<18} {says}")
     return 0
 
 

@@ -32,7 +32,7 @@ def law_in_words(law: Mapping[str, Any]) -> dict[str, Any]:
                 f"It {'is ' if key == 'fails' else ''}{says} {counted(count, 'frame')}{shown}."
             )
     return {
-        "says": safe(str(law.get("says", "")), 800),
+        "says": _capital(safe(str(law.get("says", "")), 800)),
         "certain": bool(law.get("certain")),
         "margin": None if law.get("margin") is None else round(law["margin"]),
         "counts": counts,
@@ -43,18 +43,36 @@ def law_in_words(law: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _spoken(value: Any) -> str:
-    return "; ".join(_paragraphs(value))
+    if isinstance(value, Mapping) and value.get("says"):
+        return safe(str(value["says"]), 800)
+    return "; ".join(text for text, _ in _paragraphs(value))
 
 
-def _paragraphs(value: Any) -> Iterator[str]:
-    if isinstance(value, str) and value:
-        yield from (safe(line, 2000) for line in value.split("\n") if line.strip())
+def _paragraphs(value: Any) -> Iterator[tuple[str, bool]]:
+    """Sentences of a workaround or a next step, and whether each is a sketch of code."""
+    if isinstance(value, str):
+        yield from ((safe(line, 2000), False) for line in value.split("\n") if line.strip())
     elif isinstance(value, Mapping):
-        if says := value.get("says"):
-            yield safe(str(says), 2000)
-            return
-        for key, one in value.items():
-            yield f"{safe(str(key)).replace('_', ' ')}: {safe(_plain(one), 2000)}"
+        said = dict(value)
+        for key in ("says", "stays"):
+            if text := said.pop(key, None):
+                yield _capital(safe(str(text), 2000)) + ".", False
+        cost, percent = said.pop("octets_a_frame", None), said.pop("percent", None)
+        lengths = said.pop("lengths", None)
+        if isinstance(cost, int | float) and isinstance(percent, int | float):
+            over = f" over frames of {lengths[0]} to {lengths[-1]} octets" if lengths else ""
+            yield f"It costs {cost:g} octets a frame, {percent:g} %{over}.", False
+        code = said.pop("code", None)
+        for key, one in said.items():
+            if one is not None:
+                yield f"{safe(str(key)).replace('_', ' ')}: {safe(_plain(one), 2000)}", False
+        for line in str(code or "").split("\n"):
+            if line.strip():
+                yield safe(line, 400), True
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def _plain(value: Any) -> str:

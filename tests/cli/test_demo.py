@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import io
+import os
+import subprocess
+import sys
 from pathlib import Path
 
 import dpkt
@@ -62,3 +66,50 @@ def test_only_what_is_behind_the_last_whole_burst_was_not_written() -> None:
     assert got[:-8] == sent[:-8]
     assert got[-8:] == b"IJKLMNOP"
     assert _orchard.received(_orchard.asks()) == _orchard.asks()
+
+
+def test_the_whole_scenario_is_written_and_its_story_holds(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert run(["demo", "--output", "story"]) == 0
+    told = capsys.readouterr().out.splitlines()[1:]
+    assert {line.split()[0] for line in told} == {p.name for p in (tmp_path / "story").iterdir()}
+    story = {p.name: p.read_bytes() for p in (tmp_path / "story").iterdir()}
+    assert b"2 of 4 frames are damaged" in story["orchard.txt"]
+    assert b"wrong, other than what was sent" in story["compared.txt"]
+    assert b"whole multiples of 64 octets" in story["law.txt"]
+    assert b'id="law-width" value="64"' in story["law.html"]
+    assert b'"dhcp ack" = 1' in story["board.toml"]
+    sent = [octets for _, octets in dpkt.pcap.Reader(io.BytesIO(story["sent.pcap"]))]
+    assert sent == _orchard.sent()
+    must = ["check", "--require", "story/board.toml"]
+    assert run([*must, "story/mended.log"]) == 0
+    assert run([*must, "--fill", "letters", "story/orchard.log"]) == 1
+
+
+def test_the_recipe_checks_a_folder_and_leaves_three_reports(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert run(["demo", "--output", "."]) == 0
+    (tmp_path / "logs").mkdir()
+    tools = f"{Path(sys.executable).parent}{os.pathsep}{os.environ['PATH']}"
+    for log, code in (("mended.log", 0), ("orchard.log", 1)):
+        (tmp_path / "logs" / log).write_bytes((tmp_path / log).read_bytes())
+        done = subprocess.run(
+            ["sh", "ci.sh", "logs", "out"], env={**os.environ, "PATH": tools}, timeout=120
+        )
+        assert done.returncode == code
+        made = {p.name for p in (tmp_path / "out").iterdir()}
+        assert made == {"framecheck.xml", "framecheck.sarif", "framecheck.html"}
+
+
+def test_a_folder_that_cannot_be_made_is_one_line(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "file").touch()
+    assert run(["demo", "--output", str(tmp_path / "file")]) == 2
+    err = capsys.readouterr().err
+    assert err.count("\n") == 1
+    assert "cannot be made a folder" in err

@@ -113,7 +113,7 @@ def test_the_law_its_rivals_and_its_counter_examples_are_told() -> None:
     made = "".join(HTML.write(iter([unwritten()]), lambda: end, ReportOptions(("bench.log",))))
     seen = text_of(made)
     for words in (
-        "the transfer writes only whole multiples of 24 octets",
+        "The transfer writes only whole multiples of 24 octets",
         "This is certain: 42 bits ahead",
         "contradicted by 1 frame (7)",
         "multiples of 48 octets",
