@@ -49,6 +49,7 @@ def ranking(
         margin >= CERTAIN
         and best.law.family != "unrelated"
         and counts.failed <= 1 + 0.05 * gathered.frames
+        and not _hidden(best, looked)
         and not any(_another(best.law, e.law) for e in apart)
     )
     first = _stated(best, looked, counts)
@@ -93,6 +94,19 @@ def _digest(law: Law, case: Case) -> bytes | None:
         return None if made is None else b""
     expected, known = values(case, made, law.source)
     return len(made.values).to_bytes(4, "big") + np.where(known, expected, -1).tobytes()
+
+
+def _hidden(entry: Entry, looked: Sample) -> bool:
+    """Whether a law explains most of what is wrong by octets of which it says nothing."""
+    if entry.sources != (ANY,):
+        return False
+    seen = hidden = 0
+    for case in looked.pairs:
+        made, _ = foretold(entry.law, case)
+        if made is not None:
+            seen += len(made.states)
+            hidden += int((made.states == UNWRITTEN).sum())
+    return hidden > 0.4 * seen
 
 
 def _another(best: Law, rival: Law) -> bool:

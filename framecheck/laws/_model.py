@@ -34,6 +34,8 @@ class Stream(NamedTuple):
     """The buffer's octet that shows where a state is UNWRITTEN."""
     length: int
     """Octets of the sent frame."""
+    after: tuple[Callable[[Octets], Octets], ...] = ()
+    """What old octets go through on their way out of the buffer, as a whole row."""
 
     def take(self, index: Index) -> Stream:
         """The octets in another order; an index behind the end shows the buffer there."""
@@ -58,9 +60,10 @@ class Stream(NamedTuple):
             places=np.where(where, own, self.places),
         )
 
-    def with_values(self, values: Octets) -> Stream:
-        """The same places with other values."""
-        return self._replace(values=values)
+    def changed(self, change: Callable[[Octets], Octets]) -> Stream:
+        """Each octet changed where it stands, old ones too."""
+        old = (*self.after, change) if (self.states == UNWRITTEN).any() else ()
+        return self._replace(values=change(self.values), after=old)
 
 
 def stream(sent: Octets) -> Stream:

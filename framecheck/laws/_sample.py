@@ -84,28 +84,6 @@ class Sample:
             ]
         return self._pairs
 
-    def with_sent(self, streams: Sequence[Stream | None]) -> Sample:
-        """The same frames as a second law meets them, behind a first one."""
-        cases = []
-        for case, s in zip(self.cases, streams, strict=True):
-            if s is None or s.states.any():
-                continue
-            cases.append(_replaced(case, s.values))
-        return Sample(cases, self.sources, self.fill, self.ring)
-
-
-def _replaced(case: Case, sent: Octets) -> Case:
-    return Case(
-        case.seen,
-        case.weight,
-        sent,
-        case.received,
-        case.blind,
-        np.zeros(len(sent), bool),
-        case.sources,
-        case.told,
-    )
-
 
 def _telling(cases: Sequence[Case]) -> list[int]:
     seen: dict[tuple[int, bool], int] = {}

@@ -23,7 +23,7 @@ class Foretold(NamedTuple):
     wrong: int
     """Octets that contradict the law."""
     holds: bool
-    """Whether the law explains the frame but for isolated octets."""
+    """Whether the frame is what the law foretells, octet for octet."""
 
 
 def score(case: Case, foretold: Stream | None, source: str | None) -> Foretold:
@@ -59,8 +59,14 @@ def values(
     if not states.any():
         return expected, np.ones(size, bool)
     held = case.sources[source or ANY]
-    places = np.minimum(foretold.places[:size], len(held) - 1)
-    expected = np.where(states == UNWRITTEN, held[places], expected)
+    places = np.minimum(foretold.places, len(held) - 1)
+    old = held[places]
+    if foretold.after:
+        octets = np.maximum(old, 0).astype(np.uint8)
+        for change in foretold.after:
+            octets = change(octets)
+        old = np.where(old < 0, -1, octets).astype(np.int16)
+    expected = np.where(states == UNWRITTEN, old[:size], expected)
     expected = np.where(states == FOREIGN, -1, expected)
     return expected, expected >= 0
 
@@ -78,8 +84,7 @@ def _weighed(
     if wrong:
         burst = 8.0 * (at[-1] - at[0] + 1) + 2 * log2(max(2, m)) + base + _bits.LOST
     least = min(isolated, burst, given_up)
-    few = wrong <= max(2, compared // 64)
-    return Foretold(float(least), wrong, bool(few and length == 0.0 and isolated <= given_up))
+    return Foretold(float(least), wrong, wrong == 0 and length == 0.0)
 
 
 def foretold(law: Law, case: Case) -> tuple[Stream | None, float]:

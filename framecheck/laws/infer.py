@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 
 from framecheck.damage import Fill
 from framecheck.laws import _answer
+from framecheck.laws._chains import chains
 from framecheck.laws._model import Law
 from framecheck.laws._picture import picture
 from framecheck.laws._sample import Sample, padding_unknown, sample
@@ -84,6 +85,8 @@ def hypotheses(looked: Sample) -> list[Hypothesis]:
     bits = unrelated_bits(looked.cases)
     prior = family_bits(nothing)
     found = ranked([*found, Hypothesis(Law(nothing, {}, None, prior), bits, bits + prior)])
+    if unexplained(found[0].law, looked) > ENOUGH:
+        found = ranked([*found, *chains(looked)])
     if unexplained(found[0].law, looked) > ENOUGH:
         found = ranked([*found, *elastic(looked, found[0].total)])
     return found

@@ -12,7 +12,7 @@ import numpy as np
 from framecheck.core.shelf import shelf
 from framecheck.laws import _bits
 from framecheck.laws._model import UNWRITTEN, Grid, Index, Law, Mechanism
-from framecheck.laws._sample import ANY, Case, Sample
+from framecheck.laws._sample import Case, Sample
 from framecheck.laws._score import Bits, Table, foretold, law_bits, score
 
 MECHANISMS = "framecheck.laws.mechanisms"
@@ -54,9 +54,9 @@ def source_bits(sample: Sample) -> float:
     return log2(len(sample.sources))
 
 
-def search(sample: Sample) -> list[Hypothesis]:
-    """Laws within some 60 bits of the best, the best first."""
-    usual = [m for m in mechanisms() if not m.last]
+def search(sample: Sample, chosen: Sequence[Mechanism] | None = None) -> list[Hypothesis]:
+    """Laws within some 60 bits of the best, the best first; of all mechanisms, or of some."""
+    usual = [m for m in mechanisms() if not m.last] if chosen is None else chosen
     look = _Look(sample)
     places = _Places(look)
     singles = list(_singles(look, usual))
@@ -152,14 +152,15 @@ def _spans(mechanism: Mechanism, grid: Grid, table: Table) -> tuple[Index, Index
 def _singles(look: _Look, chosen: Sequence[Mechanism]) -> Iterator[tuple[Law, float]]:
     """Laws with their bits on the telling frames; those that begin well go first."""
     few, more = look.telling[:_GLANCE], look.telling[_GLANCE:]
-    glanced = [(law_bits(few, law), law) for law in _proposed(look.sample, chosen)]
+    glanced = [(law_bits(few, law), law) for law in proposed(look.sample, chosen)]
     for first, law in sorted(glanced, key=lambda g: g[0] + g[1].prior):
         evidence = first + law_bits(more, law, look.near - law.prior - first)
         look.best = min(look.best, evidence + law.prior)
         yield law, evidence
 
 
-def _proposed(sample: Sample, chosen: Sequence[Mechanism]) -> Iterator[Law]:
+def proposed(sample: Sample, chosen: Sequence[Mechanism]) -> Iterator[Law]:
+    """The laws that mechanisms propose for this evidence, once for every source."""
     for mechanism in chosen:
         if mechanism.propose is None:
             continue
@@ -206,6 +207,3 @@ def unrelated_bits(cases: Sequence[Case]) -> float:
         told = _bits.KEPT if plain.holds and plain.wrong == 0 else _bits.LOST
         total += (plain.bits - min(told, plain.bits) + 1.0 + 0.4 * lost) * case.weight
     return total
-
-
-__all__ = ["ANY", "Hypothesis", "search", "unrelated_bits"]

@@ -4,14 +4,18 @@ from __future__ import annotations
 
 from itertools import combinations
 
-from framecheck.laws._model import Advice, Mechanism, Parameters, Stream, each
+from framecheck.laws._model import Advice, Mechanism, Octets, Parameters, Stream, each
 from framecheck.laws.mechanisms._words import in_software
 
 
 def _apply(p: Parameters, sent: Stream) -> Stream:
-    a, b, v = p["a"], p["b"], sent.values
-    differ = (v >> a ^ v >> b) & 1
-    return sent.with_values(v ^ (differ << a) ^ (differ << b))
+    a, b = p["a"], p["b"]
+
+    def exchanged(octets: Octets) -> Octets:
+        differ = (octets >> a ^ octets >> b) & 1
+        return octets ^ (differ << a) ^ (differ << b)
+
+    return sent.changed(exchanged)
 
 
 def _says(p: Parameters) -> str:

@@ -9,8 +9,7 @@ from framecheck.laws.mechanisms._words import in_software
 
 
 def _apply(_: Parameters, sent: Stream) -> Stream:
-    turned = sent.values << 4 | sent.values >> 4
-    return sent.with_values(turned.astype(np.uint8))
+    return sent.changed(lambda octets: (octets << 4 | octets >> 4).astype(np.uint8))
 
 
 def _says(_: Parameters) -> str:

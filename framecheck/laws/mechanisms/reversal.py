@@ -11,7 +11,7 @@ _TABLE = np.array([int(f"{n:08b}"[::-1], 2) for n in range(256)], np.uint8)
 
 
 def _apply(_: Parameters, sent: Stream) -> Stream:
-    return sent.with_values(_TABLE[sent.values])
+    return sent.changed(lambda octets: _TABLE[octets])
 
 
 def _says(_: Parameters) -> str:

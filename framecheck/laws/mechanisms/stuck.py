@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from framecheck.laws._model import Advice, Mechanism, Parameters, Proposal, Stream
+from framecheck.laws._model import Advice, Mechanism, Octets, Parameters, Proposal, Stream
 from framecheck.laws._sample import Sample
 
 _WIDTHS = (1, 2, 4, 8)
@@ -36,11 +36,15 @@ def _propose(sample: Sample) -> Iterable[Proposal]:
 
 
 def _apply(p: Parameters, sent: Stream) -> Stream:
-    values = sent.values.copy()
     mask = np.uint8(1 << p["bit"])
-    hit = values[p["lane"] :: p["width"]]
-    hit[:] = hit | mask if p["value"] else hit & ~mask
-    return sent.with_values(values)
+
+    def held(octets: Octets) -> Octets:
+        octets = octets.copy()
+        hit = octets[p["lane"] :: p["width"]]
+        hit[:] = hit | mask if p["value"] else hit & ~mask
+        return octets
+
+    return sent.changed(held)
 
 
 def _says(p: Parameters) -> str:

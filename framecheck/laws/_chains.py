@@ -1,0 +1,137 @@
+"""Chains of two: a transform in front of a place, or behind it, where no single law is enough."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+
+from framecheck.laws._model import WRITTEN, Flags, Law, Mechanism, Octets, stream
+from framecheck.laws._sample import ANY, Case, Sample
+from framecheck.laws._score import law_bits
+from framecheck.laws.search import Hypothesis, mechanisms, proposed, search
+
+MOST = 5
+"""Transforms that are tried, the nearest ones."""
+_EACH = 12
+"""Places behind one transform that are weighed exactly."""
+_CHAIN = 3.0
+"""Bits for saying that there are two, and in which order."""
+_BY_VALUE = ("stuck", "crossed", "nibble", "reversal")
+_BY_ORDER = ("swap", "halfword")
+
+
+def chains(looked: Sample) -> Iterator[Hypothesis]:
+    """Chains of a transform and a place, weighed on all frames."""
+    small = _smaller(looked)
+    for first in _nearest(small):
+        for law in _behind(small, first):
+            yield _weighed(looked, law)
+        for law in _before(small, first):
+            yield _weighed(looked, law)
+
+
+def _smaller(looked: Sample) -> Sample:
+    cases = [looked.cases[i] for i in looked.telling]
+    return Sample(cases, looked.sources, looked.fill, looked.ring)
+
+
+def _nearest(small: Sample) -> list[Law]:
+    """Transforms that leave the fewest bits, one of each kind that is worth a try."""
+    singles = proposed(small, [m for m in mechanisms() if m.transform])
+    ranked = sorted(((law_bits(small.cases, law) + law.prior, law) for law in singles), key=_first)
+    found: list[Law] = []
+    seen: set[tuple[object, ...]] = set()
+    for _, law in ranked:
+        if law.source in (None, ANY) and law.key() not in seen:
+            seen.add(law.key())
+            found.append(law)
+    return found[:MOST]
+
+
+def _first(ranked: tuple[float, Law]) -> tuple[float, str]:
+    return ranked[0], repr(ranked[1].key())
+
+
+def _places() -> Sequence[Mechanism]:
+    return [m for m in mechanisms() if not m.transform and not m.last]
+
+
+def _behind(small: Sample, first: Law) -> Iterator[Law]:
+    """sent, transform, place: the place meets frames as the transform leaves them."""
+    cases = []
+    for case in small.cases:
+        made = first.received(case.stream())
+        if made is None or not len(made.values):
+            return
+        cases.append(_other_sent(case, made.values, made.states != WRITTEN))
+    for h in _best(Sample(cases, small.sources, small.fill, small.ring)):
+        prior = first.prior + h.law.prior + _CHAIN
+        second = Law(h.law.mechanism, h.law.parameters, h.law.source)
+        yield Law(first.mechanism, first.parameters, h.law.source, prior, second)
+
+
+def _before(small: Sample, last: Law) -> Iterator[Law]:
+    """sent, place, transform: the place is seen once the transform is undone."""
+    family = last.family
+    if family in _BY_VALUE:
+        cases = [_by_value(case, last) for case in small.cases]
+    elif family in _BY_ORDER or family == "insert":
+        cases = [_undone(case, last) for case in small.cases]
+    else:
+        return
+    for h in _best(Sample(cases, small.sources, small.fill, small.ring)):
+        prior = last.prior + h.law.prior + _CHAIN
+        second = Law(last.mechanism, last.parameters, h.law.source)
+        yield Law(h.law.mechanism, h.law.parameters, h.law.source, prior, second)
+
+
+def _best(sample: Sample) -> list[Hypothesis]:
+    return [h for h in search(sample, _places()) if h.law.family != "sound"][:_EACH]
+
+
+def _weighed(looked: Sample, law: Law) -> Hypothesis:
+    evidence = law_bits(looked.cases, law)
+    return Hypothesis(law, evidence, evidence + law.prior)
+
+
+def _other_sent(case: Case, values: Octets, unsure: Flags) -> Case:
+    return Case(
+        case.seen, case.weight, values, case.received, case.blind, unsure, case.sources, case.told
+    )
+
+
+def _by_value(case: Case, last: Law) -> Case:
+    """Each octet is changed by itself, the old ones too."""
+    made = last.received(case.stream())
+    assert made is not None
+    sources = {}
+    for name, held in case.sources.items():
+        changed = last.received(stream(np.maximum(held, 0).astype(np.uint8)))
+        assert changed is not None
+        sources[name] = np.where(held < 0, -1, changed.values).astype(np.int16)
+    other = _other_sent(case, made.values, case.ignored)
+    other.sources = sources
+    return other
+
+
+def _undone(case: Case, last: Law) -> Case:
+    """What stood there before the transform: these orders undo themselves."""
+    if case.received is None:
+        return case
+    p = last.parameters
+    if last.family == "insert":
+        at, k = p["at"], p["k"]
+        received = np.concatenate([case.received[:at], case.received[at + k :]])
+        ignored = case.ignored
+    else:
+        made = last.received(stream(case.received))
+        assert made is not None
+        received = made.values
+        # What a part word brings from behind the end is gone.
+        ignored = case.ignored.copy()
+        size = min(len(ignored), len(made.states))
+        ignored[:size] |= made.states[:size] != WRITTEN
+    return Case(
+        case.seen, case.weight, case.sent, received, case.blind, ignored, case.sources, case.told
+    )
