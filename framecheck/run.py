@@ -146,7 +146,7 @@ class Run:
             pairing = Pairing(iter(sent), self._fill)
         given = self._settings.sent
         name = given.name if isinstance(given, Held) else given or ""
-        observer = Observer(self._gathered, sent, name)
+        observer = Observer(self._gathered, sent, name, self._settings.law)
         examiner = Examiner(self._fill, pairing, self._settings.host, self._settings.strict)
         dumps = _dumps(source, record)
         first = list(islice(dumps, PRELUDE))

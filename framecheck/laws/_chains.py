@@ -16,7 +16,9 @@ MOST = 5
 _EACH = 12
 """Places behind one transform that are weighed exactly."""
 _CHAIN = 3.0
-"""Bits for saying that there are two, and in which order."""
+"""Bits for saying that there are two."""
+_TRANSFORM_FIRST = 0.5
+"""Bits for the less common order: most transforms happen when memory is read."""
 _BY_VALUE = ("stuck", "crossed", "nibble", "reversal")
 _BY_ORDER = ("swap", "halfword")
 
@@ -66,7 +68,7 @@ def _behind(small: Sample, first: Law) -> Iterator[Law]:
             return
         cases.append(_other_sent(case, made.values, made.states != WRITTEN))
     for h in _best(Sample(cases, small.sources, small.fill, small.ring)):
-        prior = first.prior + h.law.prior + _CHAIN
+        prior = first.prior + h.law.prior + _CHAIN + _TRANSFORM_FIRST
         second = Law(h.law.mechanism, h.law.parameters, h.law.source)
         yield Law(first.mechanism, first.parameters, h.law.source, prior, second)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
+from framecheck.core.frame import Frame
 from framecheck.core.sheet import FrameRecord
 from framecheck.core.sums import checksum
 from framecheck.laws.gathered import Earlier, Gathered, Known, Observation, on_the_wire
@@ -32,7 +33,15 @@ class Sent:
 class Observer:
     """Sees the frames of one input in their order; ``close`` gives what the law needs."""
 
-    def __init__(self, gathered: Gathered, sent: Sent | None = None, sent_name: str = "") -> None:
+    def __init__(
+        self,
+        gathered: Gathered,
+        sent: Sent | None = None,
+        sent_name: str = "",
+        asks: bool = False,
+    ) -> None:
+        """``asks``: whether a law is asked for, so that sound frames are looked at closely too."""
+        self._asks = asks
         self._gathered = gathered
         gathered.reference |= sent is not None
         self._sent_name = sent_name
@@ -81,6 +90,8 @@ class Observer:
             self._gathered.add(
                 seen._replace(sent=answer, known="echo", unsure=((14, 34),)), damaged
             )
+        elif (probe := self._told(frame, damaged)) is not None:
+            self._add(seen, probe, "probe", damaged)
         elif self._sent is not None:
             if len(self._open) < MOST_OPEN:
                 self._open.append((self._healed(seen, record), damaged))
@@ -88,6 +99,14 @@ class Observer:
                 self._gathered.unread += 1
         else:
             self._gathered.add(self._healed(seen, record), damaged)
+
+    def _told(self, frame: Frame, damaged: bool) -> bytes | None:
+        """The probe that was sent, if the octets are those of one: they say it themselves."""
+        if not (damaged or self._asks):
+            return None
+        from framecheck.damage.probes import told
+
+        return told(frame.dump.octets)
 
     def _add(self, seen: Observation, sent: bytes, known: Known, damaged: bool) -> None:
         self._gathered.add(seen._replace(sent=on_the_wire(sent), known=known), damaged)
