@@ -18,6 +18,8 @@ CERTAIN = 10.0
 """Bits of margin from which a law can be certain: odds of 1000 to 1."""
 _MOST_RIVALS = 24
 _EXAMPLES = 20
+_MOST_ALIKE = 60
+"""Laws with the same bits that are looked at octet for octet."""
 _SAME = 1e-6
 
 
@@ -38,8 +40,12 @@ def ranking(
     if not entries:
         return []
     best = entries[0]
-    same = [e for e in entries[1:] if _equal(best, e, looked)]
-    other = [e for e in entries[1:] if e not in same]
+    alike = [e for e in entries[1:] if abs(e.evidence - best.evidence) <= _SAME]
+    other = [e for e in entries[1:] if abs(e.evidence - best.evidence) > _SAME]
+    same: list[Entry] = []
+    for e in alike[:_MOST_ALIKE]:
+        (same if _equal(best, e, looked) else other).append(e)
+    other.sort(key=lambda e: e.total)
     margin = round(other[0].total - best.total, 1) if other else NEAR
     near = [e for e in other if e.total < best.total + CERTAIN]
     apart = [e for e in same if parting(best.law, e.law) is not None]
@@ -82,8 +88,6 @@ def _entries(found: Sequence[Hypothesis]) -> list[Entry]:
 
 def _equal(one: Entry, other: Entry, looked: Sample) -> bool:
     """Whether two laws foretell the same octets of every frame that was seen."""
-    if abs(one.evidence - other.evidence) > _SAME:
-        return False
     chosen = [looked.cases[i] for i in looked.telling]
     return all(_digest(one.law, c) == _digest(other.law, c) for c in chosen)
 
@@ -110,8 +114,12 @@ def _hidden(entry: Entry, looked: Sample) -> bool:
 
 
 def _another(best: Law, rival: Law) -> bool:
-    """Whether a rival is of another family or counts by another n."""
-    return rival.family != best.family or rival.parameters.get("n") != best.parameters.get("n")
+    """Whether a rival is of another family, or has other numbers than where its count starts."""
+    own, other = best.shown(), rival.shown()
+    for shift in ("lead", "trail"):
+        own.pop(shift, None)
+        other.pop(shift, None)
+    return rival.family != best.family or own != other
 
 
 def _diverse(entries: Sequence[Entry]) -> list[Entry]:

@@ -85,8 +85,11 @@ def hypotheses(looked: Sample) -> list[Hypothesis]:
     bits = unrelated_bits(looked.cases)
     prior = family_bits(nothing)
     found = ranked([*found, Hypothesis(Law(nothing, {}, None, prior), bits, bits + prior)])
-    if unexplained(found[0].law, looked) > ENOUGH:
-        found = ranked([*found, *chains(looked)])
+    left = unexplained(found[0].law, looked)
+    if left > ENOUGH:
+        # Two laws must explain more frames than one, not only cost less.
+        better = [h for h in chains(looked) if unexplained(h.law, looked) <= left / 2]
+        found = ranked([*found, *better])
     if unexplained(found[0].law, looked) > ENOUGH:
         found = ranked([*found, *elastic(looked, found[0].total)])
     return found

@@ -81,6 +81,55 @@ def odd_lanes(sent: bytes, old: bytes) -> bytes:
     return bytes(old[i] if i % 2 else x for i, x in enumerate(sent))
 
 
+def aliased(sent: bytes, old: bytes) -> bytes:
+    """Writes ignore address line 2: the upper four of eight octets land on the lower ones."""
+    memory = bytearray(old[: len(sent)])
+    for address, octet in enumerate(sent):
+        memory[address & ~4] = octet
+    return bytes(memory)
+
+
+def doubled(sent: bytes, _: bytes) -> bytes:
+    """The last two of every eight octets come twice."""
+    return b"".join(sent[i : i + 8] + sent[i : i + 8][6:] for i in range(0, len(sent), 8))
+
+
+def wrapped(sent: bytes, old: bytes) -> bytes:
+    """The writer begins again after 200 octets."""
+    memory = bytearray(old[: len(sent)])
+    for i, octet in enumerate(sent):
+        memory[i % 200] = octet
+    return bytes(memory)
+
+
+def ring(size: int, step: int) -> Fault:
+    """Frames one behind the other; what lies behind the ring's end was never written."""
+    at = 0
+
+    def fault(sent: bytes, old: bytes) -> bytes:
+        nonlocal at
+        room = size - at
+        at = (at + -(-len(sent) // step) * step) % size
+        return sent if len(sent) <= room else sent[:room] + old[room : len(sent)]
+
+    return fault
+
+
+def stale(size: int, phase: int, seed: int = 3) -> Fault:
+    """Some lines of a cache keep the old octets."""
+    random_ = random.Random(seed)
+
+    def fault(sent: bytes, old: bytes) -> bytes:
+        out = bytearray(sent)
+        for start in range(phase - size, len(sent), size):
+            if random_.random() < 0.15:
+                lo, hi = max(0, start), max(0, min(start + size, len(sent)))
+                out[lo:hi] = old[lo:hi]
+        return bytes(out)
+
+    return fault
+
+
 def with_fcs(sent: bytes, _: bytes) -> bytes:
     """IEEE 802.3's FCS left on."""
     return sent + zlib.crc32(sent).to_bytes(4, "little")

@@ -11,7 +11,7 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from framecheck.cli import run
-from framecheck.damage import fill
+from framecheck.damage import fill, probes
 from tests.laws.faults import Fault, granule
 
 LETTERS = fill("letters").octets(0, 4096)
@@ -146,3 +146,53 @@ def test_other_traffic_gives_no_law(bench: Path, capsys: Captured) -> None:
 
     assert json.loads(captured.out)["laws"] == []
     assert "nothing to do with" in captured.err
+
+
+def test_probes_need_nothing_that_says_what_was_sent(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Captured
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    old = fill("odd-parity").octets(0, 4096)
+    rows = []
+    for number, length in enumerate((63, 78, 95, 161)):
+        received = granule(24)(probes.frame(number, length), old) or b""
+        rows += [
+            f"net: {at:04x}: {received[at : at + 16].hex(' ')}"
+            for at in range(0, len(received), 16)
+        ]
+    Path("answers.log").write_text("\n".join(rows) + "\n")
+    run(["law", "answers.log", "--fill", "odd-parity", "--report", "json"])
+    first = json.loads(capsys.readouterr().out)["laws"][0]
+
+    assert (first["family"], first["parameters"]["n"]) == ("granule", 24)
+    assert first["certain"]
+
+
+def test_the_echo_reply_repeats_the_request(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Captured
+) -> None:
+    """RFC 792: the data received in the echo message must be returned in the reply."""
+    monkeypatch.chdir(tmp_path)
+    board, bench = bytes.fromhex("00005e005307"), bytes.fromhex("00005e005301")
+    rows = []
+    for number, size in enumerate((40, 61, 90, 133, 200)):
+        data = bytes((i * 11 + number) & 255 for i in range(size))
+        for kind, to, by in ((8, bench, board), (0, board, bench)):
+            echo = dpkt.icmp.ICMP.Echo(id=7, seq=number, data=data)
+            icmp = bytes(dpkt.icmp.ICMP(type=kind, data=echo))
+            ends = (bytes((192, 0, 2, 7)), bytes((192, 0, 2, 1)))
+            src, dst = ends if kind else ends[::-1]
+            ip = dpkt.ip.IP(src=src, dst=dst, p=1, ttl=64, len=20 + len(icmp), data=icmp)
+            octets = (to + by + b"\x08\x00" + bytes(ip)).ljust(60, b"\0")
+            if not kind:
+                octets = granule(24)(octets, LETTERS) or b""
+            rows.append(f"net: {'sent' if kind else 'received'} {len(octets)} octets")
+            rows += [
+                f"{at:04x}: {octets[at : at + 16].hex(' ')}" for at in range(0, len(octets), 16)
+            ]
+    Path("echo.log").write_text("\n".join(rows) + "\n")
+    run(["law", "echo.log", "--fill", "letters", "--report", "json"])
+    first = json.loads(capsys.readouterr().out)["laws"][0]
+
+    assert (first["family"], first["parameters"]["n"]) == ("granule", 24)
+    assert first["untested"]["count"] == 0

@@ -44,6 +44,12 @@ CASES: list[tuple[str, dict[str, Any], Fault]] = [
     ("reversal", {}, each(lambda _, x: int(f"{x:08b}"[::-1], 2))),
     ("nibble", {}, each(lambda _, x: x >> 4 | (x & 15) << 4)),
     ("slip", {"at": 0, "bits": 3, "toward": "later", "order": "msb"}, faults.later(3)),
+    ("alias", {"line": 2, "mode": "write"}, faults.aliased),
+    ("skip", {"n": 16, "r": 15}, lambda t, _: bytes(x for i, x in enumerate(t) if i % 16 != 15)),
+    ("repeat", {"width": 2, "every": 8}, faults.doubled),
+    ("wrap", {"r": 200}, faults.wrapped),
+    ("ring", {"r": 4096, "step": 8}, faults.ring(4096, 8)),
+    ("stale-lines", {"size": 32, "phase": 30}, faults.stale(32, 30)),
 ]
 
 
@@ -69,6 +75,61 @@ def test_one_spoilt_frame_is_named_and_does_not_decide() -> None:
     assert (first["family"], first["parameters"]["n"]) == ("granule", 24)
     assert 0 < first["fails"]["count"] <= 3
     assert len(first["fails"]["examples"]) == first["fails"]["count"]
+
+
+def test_two_laws_one_behind_the_other_are_both_found() -> None:
+    """A place and a transform: 32-octet words, then swapped pairs."""
+
+    def fault(sent: bytes, old: bytes) -> bytes | None:
+        return granule(32)(swapped(2)(sent, old) or b"", old)
+
+    first = infer(observed(SWEEP, fault), ODD).laws[0]
+
+    assert (first["family"], first["parameters"]["width"]) == ("swap", 2)
+    assert (first["then"]["family"], first["then"]["parameters"]["n"]) == ("granule", 32)
+    assert first["holds"]["count"] == len(SWEEP)
+
+
+@pytest.mark.parametrize("name", ["half", "sixteenth", "upper"])
+def test_a_law_that_the_library_lacks_is_never_said_for_certain(name: str) -> None:
+    turn = iter(range(1000))
+
+    def half(sent: bytes, old: bytes) -> bytes | None:
+        return granule(8)(sent, old) if next(turn) * 7 % 5 % 2 else sent
+
+    def sixteenth(sent: bytes, old: bytes) -> bytes | None:
+        edge = len(sent) - len(sent) // 16
+        return sent[:edge] + old[edge : len(sent)]
+
+    upper = each(lambda i, x: x & 0xF7 if i >= 256 and i % 2 else x)
+    fault = {"half": half, "sixteenth": sixteenth, "upper": upper}[name]
+
+    assert not infer(observed(SWEEP, fault), ODD).laws[0]["certain"]
+
+
+def test_a_cache_line_that_is_always_the_last_is_no_cache_line() -> None:
+    """Tails of one size: chance did not choose them."""
+    found = infer(observed(SWEEP, granule(16, lead=5)), ODD)
+
+    assert found.laws[0]["family"] == "granule"
+    assert all(law["family"] != "stale-lines" for law in found.laws)
+
+
+def test_the_frame_before_in_a_ring_of_buffers_is_found() -> None:
+    """Three buffers by turns, filled once: old octets are those of three frames before."""
+    buffers = [bytearray(ODD.octets(0, 2048)) for _ in range(3)]
+    turn = iter(range(1000))
+
+    def fault(sent: bytes, _: bytes) -> bytes | None:
+        buffer = buffers[next(turn) % 3]
+        buffer[: len(sent) // 24 * 24] = sent[: len(sent) // 24 * 24]
+        return bytes(buffer[: len(sent)])
+
+    first = infer(observed(SWEEP, fault), ODD).laws[0]
+
+    assert (first["family"], first["parameters"]["n"]) == ("granule", 24)
+    assert first["from"] == "frame before"
+    assert "a ring of 3 buffers" in first["says"]
 
 
 def granules(law: Any) -> set[int]:

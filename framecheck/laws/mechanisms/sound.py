@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from framecheck.laws._model import Advice, Mechanism, Parameters, Proposal, Stream
+from collections.abc import Mapping
+from typing import Any
+
+from framecheck.laws._model import Advice, Mechanism, Parameters, Proposal
 
 
-def _same(_: Parameters, sent: Stream) -> Stream:
-    return sent
+def _nothing(_: Mapping[str, Any], length: Any) -> tuple[Any, Any]:
+    return length, length
 
 
 def _says(_: Parameters) -> str:
@@ -17,4 +20,4 @@ def _helps(_: Parameters) -> Advice:
     return Advice("nothing to change in the transfer")
 
 
-SOUND = Mechanism("sound", 20, _says, _helps, _same, lambda _: [Proposal({}, 0.0)])
+SOUND = Mechanism("sound", 20, _says, _helps, propose=lambda _: [Proposal({}, 0.0)], spans=_nothing)

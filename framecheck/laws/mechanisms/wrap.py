@@ -10,6 +10,8 @@ from framecheck.laws._model import LENGTHS, Advice, Mechanism, Parameters, Propo
 from framecheck.laws._sample import Sample
 from framecheck.laws.mechanisms._words import LEAK
 
+_PLACES = 6
+
 
 def _propose(sample: Sample) -> Iterable[Proposal]:
     sizes: dict[int, int] = {}
@@ -17,19 +19,20 @@ def _propose(sample: Sample) -> Iterable[Proposal]:
         assert case.received is not None
         for at in _again(case.sent.tobytes(), case.received.tobytes()):
             sizes[at] = sizes.get(at, 0) + 1
-    for r in sorted(sizes, key=lambda r: (-sizes[r], r))[:8]:
+    for r in sorted(sizes, key=lambda r: (-sizes[r], r))[:16]:
         yield Proposal({"r": r}, float(np.log2(LENGTHS.stop)))
 
 
 def _again(sent: bytes, received: bytes) -> Iterable[int]:
     """Offsets of the sent octets that stand at the start of what was received."""
-    for size in (8, 4, 2):
+    for size in (16, 8, 4, 2):
         start = received[:size]
-        at = sent.find(start, 1)
-        if len(start) == size and at > 0 and sent.find(start, at + 1) < 0:
-            yield at
+        at, found = 0, 0
+        while found < _PLACES and (at := sent.find(start, at + 1)) > 0:
+            found += 1
             # After several rounds it is the last one that stands there.
-            yield from (at // turns for turns in range(2, 13) if at % turns == 0)
+            yield from (at // turns for turns in range(1, 13) if at % turns == 0)
+        if found:
             return
     if received[:1] and len(sent) > 1 and received[0] == sent[-1]:
         yield len(sent) - 1
