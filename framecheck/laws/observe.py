@@ -16,6 +16,10 @@ MOST_OPEN = 1024
 """Received frames that wait for a sent one by their order."""
 
 
+_HEADERS = 42
+"""Octets of Ethernet, IPv4 and UDP headers."""
+
+
 class Sent:
     """The sent frames as they are handed out; remembers the first of them."""
 
@@ -104,9 +108,11 @@ class Observer:
         """The probe that was sent, if the octets are those of one: they say it themselves."""
         if not (damaged or self._asks):
             return None
-        from framecheck.damage.probes import told
+        from framecheck.damage.probes import tell
 
-        return told(frame.dump.octets)
+        found = tell(frame.dump.octets)
+        # A header to our port alone may be of another frame, whose content then says otherwise.
+        return found.frame if found and found.seen > _HEADERS else None
 
     def _add(self, seen: Observation, sent: bytes, known: Known, damaged: bool) -> None:
         self._gathered.add(seen._replace(sent=on_the_wire(sent), known=known), damaged)

@@ -13,7 +13,8 @@ def _apply(p: Parameters, sent: Stream) -> Stream:
 
     def exchanged(octets: Octets) -> Octets:
         differ = (octets >> a ^ octets >> b) & 1
-        return octets ^ (differ << a) ^ (differ << b)
+        turned: Octets = octets ^ (differ << a) ^ (differ << b)
+        return turned
 
     return sent.changed(exchanged)
 
