@@ -70,6 +70,10 @@ class Field(NamedTuple):
         return None if self.words is None or self.value is None else self.words(self.value)
 
 
+new = tuple.__new__
+"""Makes a named tuple of a tuple: a frame has some eighty, and a call by names costs twice that."""
+
+
 class Group(NamedTuple):
     """One item of a series (an option, a DNS record): its code and its fields."""
 
@@ -101,7 +105,10 @@ class Group(NamedTuple):
     @property
     def length(self) -> Field | None:
         """The field that states the item's length, or None."""
-        return next((f for f in self.fields if f.name.endswith("_length")), None)
+        for f in self.fields:
+            if f.name.endswith("_length"):
+                return f
+        return None
 
     @property
     def value(self) -> Field | None:
@@ -116,14 +123,14 @@ class Group(NamedTuple):
         for i, f in enumerate(self.fields, 1):
             if f.name.endswith("_length"):
                 rest = self.fields[i:]
-                alone = rest[0].value if len(rest) == 1 else None
-                return alone if isinstance(alone, bytes) else rejoin(rest, b"")
+                return rest[0].raw if len(rest) == 1 else rejoin(rest, b"")
         return b""
 
     @property
     def whole(self) -> bool:
         """Whether everything that the item claims is there."""
-        return not self.missing and all(f.whole for f in self.fields)
+        # Fields stand one behind the other: what the end cuts off is the last.
+        return not self.missing and self.fields[-1].whole
 
 
 class Layer:
@@ -167,7 +174,11 @@ class Layer:
 
     def whole(self, *names: str) -> bool:
         """Whether all these fields are there with all their bits."""
-        return all((f := self._by_name.get(n)) is not None and f.whole for n in names)
+        for name in names:
+            f = self._by_name.get(name)
+            if f is None or f.stop - f.start != f.wanted:
+                return False
+        return True
 
     def number(self, name: str) -> int | None:
         """A field's value as a number, None when it is absent or cut off."""
@@ -180,7 +191,10 @@ class Layer:
 
     def group(self, code: int) -> Group | None:
         """The first item of a series with this code, or None."""
-        return next((g for g in self.groups if g.code == code), None)
+        for g in self.groups:
+            if g.code == code:
+                return g
+        return None
 
     @property
     def octets(self) -> Range:
@@ -227,7 +241,7 @@ class Cursor:
             if (start | stop) & 7:
                 value = value >> (b * 8 - stop) & ((1 << bits) - 1)
         self.at = stop
-        return Field(name, start, stop, value, bits, words)
+        return new(Field, (name, start, stop, value, bits, words))
 
     def raw(self, name: str, count: int, words: Words | None = None) -> Field:
         """The next ``count`` octets, or as many of them as there are. The cursor is on an octet."""
@@ -235,11 +249,20 @@ class Cursor:
         stop = min(start + max(0, count) * 8, max(start, self.stop))
         self.at = stop
         value = self.octets[start >> 3 : stop >> 3]
-        return Field(name, start, stop, value, max(0, count) * 8, words)
+        return new(Field, (name, start, stop, value, max(0, count) * 8, words))
 
 
 Got = dict[str, Field]
 """The fields read so far, by name; the first of each name."""
+
+
+class Fixed(NamedTuple):
+    """What a column takes wherever it stands."""
+
+    bits: int
+    words: Words | None
+    number: bool
+    """A number, else octets."""
 
 
 class Column(NamedTuple):
@@ -253,6 +276,8 @@ class Column(NamedTuple):
     """Whether it is written from the octets it takes (options, records), not field by field."""
     parts: Callable[[Cursor, Got], Sequence[Column]] | None = None
     """The columns that it stands for where the cursor is, when it is no column of its own."""
+    fixed: Fixed | None = None
+    """What it always takes; None where that depends on the frame."""
 
 
 def uint(
@@ -267,7 +292,7 @@ def uint(
     def write(values: Mapping[str, Any]) -> tuple[int, int]:
         return int(values.get(name, default)) & ((1 << bits) - 1), bits
 
-    return Column(name, read, write)
+    return Column(name, read, write, fixed=Fixed(bits, say, True))
 
 
 Count = int | str | Callable[[Got], int]
@@ -299,7 +324,8 @@ def octets(
             value = value.ljust(count, b"\0")[:count]
         return int.from_bytes(value, "big"), len(value) * 8
 
-    return Column(name, read, write)
+    always = Fixed(count * 8, words, False) if isinstance(count, int) and count > 0 else None
+    return Column(name, read, write, fixed=always)
 
 
 def choose(

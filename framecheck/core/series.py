@@ -14,6 +14,7 @@ from framecheck.core.layer import (
     Group,
     Words,
     counted,
+    new,
     read_table,
     write_table,
 )
@@ -67,6 +68,35 @@ def options(
     say = {code: known.name.replace("_", " ") for code, known in kinds.items()}.get
     length_name = f"{prefix}_length"
 
+    octetwise = code_bits == length_bits == 8
+
+    def plain(cursor: Cursor) -> Group | None:
+        """One option as nearly all are: code and length in an octet each, a value without parts,
+        and all of it there; None for any other, which ``item`` reads.
+        """
+        at, data = cursor.at, cursor.octets
+        first = at >> 3
+        if not octetwise or at + 16 > cursor.stop:
+            return None
+        code, length = data[first], data[first + 1]
+        known, size = kinds.get(code), length * unit - extra
+        stop = at + 16 + size * 8
+        if known is None or known.table or code in lone or size < 0 or stop > cursor.stop:
+            return None
+        cursor.at = stop
+        head = new(Field, (prefix, at, at + 8, code, 8, say))
+        counts = new(Field, (length_name, at + 8, at + 16, length, 8, None))
+        if not size:
+            return new(Group, (code, known.name, (head, counts), 0))
+        octets, words = data[first + 2 : first + 2 + size], known.words
+        value: int | bytes = octets
+        if known.number == size:
+            value = int.from_bytes(octets, "big")
+        elif known.number:
+            words = None
+        field = new(Field, (known.name, at + 16, stop, value, size * 8, words))
+        return new(Group, (code, known.name, (head, counts, field), 0))
+
     def item(cursor: Cursor) -> tuple[Group, bool]:
         """One option, and whether another can follow it."""
         head = cursor.uint(prefix, code_bits, say)
@@ -95,14 +125,16 @@ def options(
         groups: list[Group] = []
         fields: list[Field] = []
         more = True
-        while more and cursor.left:
+        while more and cursor.at < cursor.stop:
             code = cursor.octets[cursor.at >> 3]
             if code in rows:
-                groups.append(_row(cursor, code, (kinds.get(code) or Option(prefix)).name))
+                group = _row(cursor, code, (kinds.get(code) or Option(prefix)).name)
+            elif (quick := plain(cursor)) is not None:
+                group, more = quick, code not in last
             else:
                 group, more = item(cursor)
-                groups.append(group)
-            fields.extend(groups[-1].fields)
+            groups.append(group)
+            fields += group.fields
         if cursor.left:
             rest = padding if groups and groups[-1].code in last else "unparsed"
             if rest is not None:

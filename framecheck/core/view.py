@@ -92,7 +92,10 @@ class View:
 
     def find(self, kind: str) -> Layer | None:
         """The first layer of that kind that is not a quoted copy, or None."""
-        return next((x for x in self.layers if x.kind == kind and not x.quoted), None)
+        for layer in self.layers:
+            if layer.kind == kind and not layer.quoted:
+                return layer
+        return None
 
     def part(self, start: int, stop: int) -> bytes:
         """The octets between two bits that stand on octet edges."""

@@ -18,14 +18,10 @@ class Part(NamedTuple):
     """An option that has a length: where it stands, and what stands in it."""
 
     group: Group
+    code: int
     data: bytes
     whole: bool
     """Whether all that it claims is there."""
-
-    @property
-    def code(self) -> int:
-        """Its number."""
-        return self.group.code
 
 
 class Options(NamedTuple):
@@ -40,16 +36,13 @@ class Options(NamedTuple):
     """The same by code: several of one code are one option in parts (RFC 3396)."""
     numbers: dict[int, int]
     """What the first of each code says, where it has 1, 2 or 4 octets."""
+    complete: bool
+    """Whether all options can be read, so that one that is absent was not sent."""
 
     @property
     def message_type(self) -> int | None:
         """What option 53 says, None without it."""
         return self.numbers.get(MESSAGE_TYPE)
-
-    @property
-    def complete(self) -> bool:
-        """Whether all options can be read, so that one that is absent was not sent."""
-        return self.announced and all(p.whole for p in self.parts)
 
 
 # Some twenty rules ask for the options of one and the same message, one after the other.
@@ -58,16 +51,17 @@ def options(dhcp: Layer) -> Options:
     """The options of a message, read once."""
     cookie = dhcp.get("magic_cookie")
     if cookie is None or cookie.raw != _COOKIE:
-        return Options(False, (), (), {}, {})
+        return Options(False, (), (), {}, {}, False)
     first = dhcp.start + FIRST_OPTION * 8
-    parts = tuple(Part(g, g.data, g.whole) for g in dhcp.groups if g.length is not None)
+    # Behind its code an option has its length; padding and the end have no second field.
+    parts = [Part(g, g.code, g.data, g.whole) for g in dhcp.groups if g.fields[1:]]
     together: dict[int, tuple[Part, ...]] = {}
+    numbers: dict[int, int] = {}
     for part in parts:
-        together[part.code] = (*together.get(part.code, ()), part)
-    numbers = {
-        code: int.from_bytes(same[0].data, "big")
-        for code, same in together.items()
-        if same[0].whole and len(same[0].data) in (1, 2, 4)
-    }
-    area = tuple(g for g in dhcp.groups if g.start >= first)
-    return Options(True, area, parts, together, numbers)
+        before = together.get(part.code, ())
+        together[part.code] = (*before, part)
+        if not before and part.whole and len(part.data) in (1, 2, 4):
+            numbers[part.code] = int.from_bytes(part.data, "big")
+    area = tuple(g for g in dhcp.groups if g.fields[0].start >= first)
+    complete = all(p.whole for p in parts)
+    return Options(True, area, tuple(parts), together, numbers, complete)

@@ -102,9 +102,12 @@ def is_fragment(ip: Layer, view: View) -> bool:
 
 def lacks(view: View) -> bool:
     """Whether octets are lost to the input's edge, or are in other fragments."""
-    return view.cut or any(
-        is_fragment(x, view) for x in view.layers if x.kind in ("ipv4", "ipv6") and not x.quoted
-    )
+    if view.cut:
+        return True
+    for layer in view.layers:
+        if layer.kind in ("ipv4", "ipv6") and not layer.quoted and is_fragment(layer, view):
+            return True
+    return False
 
 
 def claimed(ip: Layer) -> int | None:

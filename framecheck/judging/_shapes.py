@@ -18,9 +18,11 @@ def too_few(layer: Layer, view: View, least: int, what: str) -> Iterator[Breach]
 
     ``what``: the whole of it in a sentence, ``a UDP header has``.
     """
+    if layer.room >= least:
+        return
     # An IP header itself is never in another fragment.
     lost = view.cut if layer.kind in ("ipv4", "ipv6") else lacks(view)
-    if layer.room < least and not lost:
+    if not lost:
         says = f"{many(layer.room)}, {what} {least}"
         yield Breach((there(layer, view),), layer.room, least, says)
 

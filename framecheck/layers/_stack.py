@@ -12,6 +12,7 @@ from functools import cache
 
 from framecheck.core.layer import Field, Layer, LayerKind, Next, decode
 from framecheck.core.shelf import load, modules, text
+from framecheck.core.stretch import joined
 from framecheck.layers._words import count
 
 MOST_LAYERS = 32
@@ -33,7 +34,7 @@ def _load(module: str) -> LayerKind:
     found = load(_SHELF, module, LayerKind)
     if [k.name for k in found] != [module.replace("_", "-")]:
         raise LookupError(f"{module} must declare one layer, named as the file is")
-    return found[0]
+    return found[0]._replace(table=joined(found[0].table))
 
 
 def kind(name: str) -> LayerKind:

@@ -50,6 +50,8 @@ def _overload(cursor: Cursor) -> int:
     """What option 52 says, looked up ahead of the fields that it changes; 0 without one."""
     data, at = cursor.octets, (cursor.origin >> 3) + _FIRST_OPTION
     stop = cursor.stop >> 3
+    if data.find(_OVERLOAD, at, stop) < 0:
+        return 0  # hardly any message has one, and none without such an octet
     while at + 2 < stop and data[at] != 255:
         if data[at] == _OVERLOAD:
             return data[at + 2] if data[at + 1] == 1 else 0
