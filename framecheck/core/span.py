@@ -37,8 +37,11 @@ def runs(indices: Iterable[int]) -> tuple[Range, ...]:
 
 def merged(ranges: Iterable[Range]) -> tuple[Range, ...]:
     """The same octets as the fewest ranges, sorted; touching and overlapping ones are joined."""
+    found = [r for r in ranges if r[0] < r[1]]
+    if len(found) < 2:
+        return tuple(found)
     joined: list[Range] = []
-    for start, stop in sorted(r for r in ranges if r[0] < r[1]):
+    for start, stop in sorted(found):
         if joined and start <= joined[-1][1]:
             joined[-1] = joined[-1][0], max(stop, joined[-1][1])
         else:

@@ -69,7 +69,7 @@ class _Draft:
         What was put there is no evidence that it was there.
         """
         self.bits -= 8.0 * len(self.lost & set(range(at, at + len(octets))))
-        return all(
+        return at + len(octets) <= len(self.octets) and all(
             self.put(at + i, octet) if at + i in self.lost else self.octets[at + i] == octet
             for i, octet in enumerate(octets)
         )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import NamedTuple
 
-from framecheck.core.layer import Group, Layer
+from framecheck.core.layer import Group, Layer, new
 
 FIRST_OPTION = 240
 END, OVERLOAD, MESSAGE_TYPE = 255, 52, 53
@@ -27,7 +27,6 @@ class Part(NamedTuple):
 class Options(NamedTuple):
     """The options of one message; none when the cookie does not announce them."""
 
-    announced: bool
     area: tuple[Group, ...]
     """What stands behind the cookie, padding and end included."""
     parts: tuple[Part, ...]
@@ -51,17 +50,27 @@ def options(dhcp: Layer) -> Options:
     """The options of a message, read once."""
     cookie = dhcp.get("magic_cookie")
     if cookie is None or cookie.raw != _COOKIE:
-        return Options(False, (), (), {}, {}, False)
+        return Options((), (), {}, {}, False)
     first = dhcp.start + FIRST_OPTION * 8
-    # Behind its code an option has its length; padding and the end have no second field.
-    parts = [Part(g, g.code, g.data, g.whole) for g in dhcp.groups if g.fields[1:]]
+    area: list[Group] = []
+    parts: list[Part] = []
     together: dict[int, tuple[Part, ...]] = {}
     numbers: dict[int, int] = {}
-    for part in parts:
-        before = together.get(part.code, ())
-        together[part.code] = (*before, part)
-        if not before and part.whole and len(part.data) in (1, 2, 4):
-            numbers[part.code] = int.from_bytes(part.data, "big")
-    area = tuple(g for g in dhcp.groups if g.fields[0].start >= first)
-    complete = all(p.whole for p in parts)
-    return Options(True, area, tuple(parts), together, numbers, complete)
+    complete = True
+    for group in dhcp.groups:
+        fields, code = group.fields, group.code
+        if fields[0].start >= first:
+            area.append(group)
+        if len(fields) == 1:
+            continue  # padding and the end, which have no length
+        data, whole = group.data, group.whole
+        complete = complete and whole
+        part = new(Part, (group, code, data, whole))
+        parts.append(part)
+        if code in together:
+            together[code] += (part,)
+            continue
+        together[code] = (part,)
+        if whole and len(data) in (1, 2, 4):
+            numbers[code] = int.from_bytes(data, "big")
+    return Options(tuple(area), tuple(parts), together, numbers, complete)

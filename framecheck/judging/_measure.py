@@ -257,9 +257,9 @@ def plain(layer: Layer, view: View, name: str, field_name: str, stop: int | None
     if stop is None or stop > min(layer.limit, len(view.octets) * 8) or stop < field.stop:
         span = Span(layer.start, layer.stop)
         return Verdict(name, "unverifiable", carried, None, field.span, (span,))
-    right = checksum(view.part(layer.start, field.start), view.part(field.stop, stop))
     covers = (Span(layer.start, stop),)
     # Not "field equals computed": 0000 and FFFF verify alike, but all zeros sum to 0000 and fail.
     if ones_sum(view.part(layer.start, stop)) == 0xFFFF:
         return Verdict(name, "match", carried, carried, field.span, covers)
+    right = checksum(view.part(layer.start, field.start), view.part(field.stop, stop))
     return Verdict(name, "mismatch", carried, right, field.span, covers, swap_says(carried, right))

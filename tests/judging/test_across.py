@@ -218,6 +218,14 @@ def log(draw: st.DrawFn) -> list[bytes]:
     return frames
 
 
+def test_a_frame_may_end_at_any_octet():
+    """Also in the middle of the addresses by which hosts are known."""
+    end = 14 + int.from_bytes(UDP[16:18], "big")
+    for stop in range(end + 1):
+        delivered = last(UDP, UDP, UDP[:stop]).fate.outcome == "delivered"
+        assert delivered == (stop == end)
+
+
 @settings(max_examples=60, deadline=None)
 @given(log())
 def test_nothing_raises_and_spans_stay_inside(frames):

@@ -66,6 +66,8 @@ class Hosts:
 
 def pairs(link: Layer, view: View) -> list[tuple[bytes, bytes]]:
     """Hardware address and address of IP of sender and receiver, as a frame has them."""
+    if not link.whole("source"):
+        return []
     arp, ip = view.find("arp"), view.find("ipv4") or view.find("ipv6")
     source = link["source"].raw
     if arp is not None:

@@ -79,11 +79,12 @@ def option_beyond_end(dhcp: Layer, view: View) -> Iterator[Breach]:
 )
 def option_length(dhcp: Layer, view: View) -> Iterator[Breach]:
     """An option has the length that its definition gives; parts of one option count together."""
-    for code, parts in options(dhcp).together.items():
+    found = options(dhcp)
+    for code, parts in found.together.items():
         known = _LENGTHS.get(code)
-        if known is None or not all(p.whole for p in parts):
+        if known is None or not (found.complete or all(p.whole for p in parts)):
             continue
-        length = sum(len(p.data) for p in parts)
+        length = len(parts[0].data) if len(parts) == 1 else sum(len(p.data) for p in parts)
         least, step = known
         fits = length == least if not step else length >= least and (length - least) % step == 0
         if not fits:

@@ -23,7 +23,9 @@ _BASE = ((282, _NAMED.ljust(36, "0")),)
 def _texts(dhcp: Layer) -> Iterator[tuple[int, int, bytes]]:
     """Each text: what it is the option of, its first octet in the frame, and what stands there."""
     for part in options(dhcp).parts:
-        value = part.group.value if part.code in _TEXTS and part.whole else None
+        if part.code not in _TEXTS or not part.whole:
+            continue
+        value = part.group.value
         if value is not None:
             yield part.code, value.start // 8, unended(value.raw)
 
