@@ -432,10 +432,13 @@ def read_table(
         if cursor.at >= cursor.stop:
             break
         read, items = column.read(cursor, got)
-        for f in read:
-            if f.stop > f.start:
-                fields.append(f)
-                got.setdefault(f.name, f)
+        if column.parts is not None:
+            fields += read  # gone through here already, or by ``stretch`` in the same way
+        else:
+            for f in read:
+                if f.stop > f.start:
+                    fields.append(f)
+                    got.setdefault(f.name, f)
         if items:
             groups.extend(items)
     return fields, groups

@@ -51,14 +51,14 @@ def merged(ranges: Iterable[Range]) -> tuple[Range, ...]:
 
 def without(ranges: Iterable[Range], cleared: Iterable[Range]) -> tuple[Range, ...]:
     """The octets of ``ranges`` that no range of ``cleared`` holds."""
-    left = list(merged(ranges))
+    left = merged(ranges)
     for cut_start, cut_stop in merged(cleared):
         parts: list[Range] = []
         for start, stop in left:
             parts.append((start, min(stop, cut_start)))
             parts.append((max(start, cut_stop), stop))
-        left = [p for p in parts if p[0] < p[1]]
-    return tuple(left)
+        left = tuple(p for p in parts if p[0] < p[1])
+    return left
 
 
 def common(ranges: Iterable[Range], others: Iterable[Range]) -> tuple[Range, ...]:

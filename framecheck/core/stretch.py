@@ -80,19 +80,12 @@ def _stretch(words: Sequence[Sequence[Column]]) -> Column:
             return read_table(cursor, columns, got)
         cursor.at = start + size
         there = unpack(cursor.octets, start >> 3)
-        return [
-            new(
-                Field,
-                (
-                    name,
-                    start + first,
-                    start + stop,
-                    there[place] >> shift & mask if mask else there[place],
-                    bits,
-                    say,
-                ),
-            )
-            for name, first, stop, place, shift, mask, bits, say in parts
-        ], ()
+        fields: list[Field] = []
+        for name, first, stop, place, shift, mask, bits, say in parts:
+            value = there[place] >> shift & mask if mask else there[place]
+            field = new(Field, (name, start + first, start + stop, value, bits, say))
+            fields.append(field)
+            got.setdefault(name, field)
+        return fields, ()
 
     return Column("", read, partial(write_table, columns), False, lambda cursor, got: columns)

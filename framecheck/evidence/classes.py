@@ -29,9 +29,8 @@ def checksums(verdicts: Iterable[Verdict]) -> list[Verdict]:
 
 def covered(verdicts: Iterable[Verdict], outcome: str) -> tuple[Range, ...]:
     """The octets that *checksums* with this outcome cover (a length vouches for no content)."""
-    return merged(
-        span.octets for v in checksums(verdicts) if v.outcome == outcome for span in v.covers
-    )
+    wanted = [v for v in verdicts if v.outcome == outcome]
+    return merged([span.octets for v in checksums(wanted) for span in v.covers])
 
 
 def narrowed(verdicts: Iterable[Verdict]) -> tuple[Range, ...]:
@@ -78,12 +77,11 @@ def classes(
     ``known_bad``: wrong, extra, residue and doubtful octets: never proven, never merely suspect.
     ``truth``: the sent octet for each received one. ``vouched``: constants of a standard.
     """
-    whole = (0, len(octets))
-    equal = runs(i for i, t in enumerate(truth) if t == octets[i])
-    proven = merged((*covered(verdicts, "match"), *equal, *vouched))
-    proven = without(_inside(proven, whole), known_bad)
-    blamed = merged((*narrowed(verdicts), *_impossible(findings)))
-    suspect = without(without(_inside(blamed, whole), proven), known_bad)
+    whole, bad = (0, len(octets)), merged(known_bad)
+    equal = runs([i for i, t in enumerate(truth) if t == octets[i]])
+    proven = without(_inside((*covered(verdicts, "match"), *equal, *vouched), whole), bad)
+    blamed = _inside((*narrowed(verdicts), *_impossible(findings)), whole)
+    suspect = without(without(blamed, proven), bad) if blamed else ()
     return Classes(proven, suspect)
 
 
@@ -119,5 +117,5 @@ def _impossible(findings: Sequence[Finding]) -> list[Range]:
     return [s.octets for s in spans]
 
 
-def _inside(ranges: Iterable[Range], whole: Range) -> tuple[Range, ...]:
-    return merged((max(a, whole[0]), min(b, whole[1])) for a, b in ranges)
+def _inside(ranges: Iterable[Range], whole: Range) -> list[Range]:
+    return [(max(a, whole[0]), min(b, whole[1])) for a, b in ranges]

@@ -48,8 +48,13 @@ class Part(NamedTuple):
 
 def part_of(view: View) -> Part | None:
     """The fragment that a frame is, all of it; None for any other frame."""
-    ip = next((x for x in view.layers if x.kind in ("ipv4", "ipv6") and not x.quoted), None)
-    if ip is None or not ip.whole("destination_address") or not is_fragment(ip, view):
+    ip = None
+    for layer in view.layers:
+        if layer.kind in ("ipv4", "ipv6") and not layer.quoted:
+            ip = layer
+            break
+    # Asked four times a frame, and hardly any is a fragment: that first.
+    if ip is None or not is_fragment(ip, view) or not ip.whole("destination_address"):
         return None
     own = ip if ip.kind == "ipv4" else view.find("ipv6-fragment")
     total, size = claimed(ip), header(ip)

@@ -16,8 +16,10 @@ _BEFORE = (UDP.hex(), ICMP.hex())
 
 
 def _slipped(ethernet: Layer, view: View, name: str, which: int) -> Iterator[Breach]:
-    found = pairs(ethernet, view) if view.past is not None and ethernet.whole(name) else []
-    if view.past is None or len(found) <= which:
+    if view.past is None or not ethernet.whole(name):
+        return
+    found = pairs(ethernet, view)
+    if len(found) <= which:
         return
     hosts = view.past.of(Hosts)
     address, ip = found[which]
