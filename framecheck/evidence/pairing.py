@@ -31,6 +31,10 @@ _CLEAR = 0.75
 """Share of equal octets from which on a frame stands as it was sent."""
 _HALF = 0.45
 """Share that a turned frame must reach to be weighed, and a moved one not to be."""
+_LONG = 28
+"""Octets that a frame must have to be known by being a part of another."""
+_ENDS = 32
+"""Octets that may be missing, or too many, at the ends of a frame that is whole otherwise."""
 _NONE = Likeness(0.0, 0.0, None)
 _AGAIN = 4.0
 """Bits that speak against a frame that came already."""
@@ -130,6 +134,9 @@ class Pairing:
             return None
         unwritten = self._fill.octets(0, len(received)) if self._fill is not None else None
         turn = {i: self._turn(i) for i in open_}
+        whole = self._whole(received, open_, turn, bool(proven))
+        if whole is not None:
+            return whole
         found = best_in_place(received, open_, turn, unwritten) or _NONE
         if found.share < _CLEAR:
             moved = best_pieces(received, open_, turn) or _NONE
@@ -139,6 +146,31 @@ class Pairing:
                 found = max(found, self._turned_back(received, open_, turn))
             found = moved if found.at is None else found
         return found.at
+
+    def _whole(
+        self, received: bytes, open_: dict[int, bytes], turn: dict[int, float], proven: bool
+    ) -> int | None:
+        """The frame, nearest in turn, that is here whole: turned over, or but for one of its ends.
+
+        Frames of one exchange are much alike; what explains every octet goes before likeness.
+        """
+        nearest = sorted(open_, key=lambda i: (-turn[i], i))
+        if len(received) >= _LONG:
+            for i in nearest:
+                carried = _carried(open_[i])
+                longer, shorter = sorted((received, carried), key=len, reverse=True)
+                if len(longer) - len(shorter) <= _ENDS and shorter in longer:
+                    return i
+        if proven:
+            return None  # a sum that holds speaks against a turned frame
+        ways = list(enumerate(turned(received)))
+        ways.insert(0, ways.pop(self._way))
+        for way, octets in ways:
+            at = next((i for i in nearest if _carried(open_[i]) == octets), None)
+            if at is not None:
+                self._way = way
+                return at
+        return None
 
     def _turn(self, number: int) -> float:
         """Bits that speak against a frame for being out of turn, or for having come already."""

@@ -5,9 +5,10 @@ from itertools import count, islice
 
 import pytest
 
-from framecheck.damage import fill
+from framecheck.damage import ORDERS, fill
 from framecheck.evidence import Pairing
 from tests.effort import effort
+from tests.outside import recordings
 
 LETTERS = fill("letters")
 
@@ -134,3 +135,18 @@ def test_a_million_sent_frames_against_other_traffic_are_bounded() -> None:
 
     assert next(drawn) <= 10_000
     assert work < 3_000_000
+
+
+@pytest.mark.parametrize("damage", ["swap2", "halfword", "front lost", "front gained", "end lost"])
+def test_each_recorded_frame_finds_its_own_among_its_like(damage: str) -> None:
+    """Frames of one exchange are much alike (recorded traffic, ``vectors/traffic``)."""
+    sent = [f.ljust(60, b"\0") for f in recordings.frames(recordings.SUMMED)[:60]]
+    change = {
+        "front lost": lambda octets: octets[2:],
+        "front gained": lambda octets: b"\0\0" + octets,
+        "end lost": lambda octets: octets[:-4],
+        **{order.name: order.change for order in ORDERS},
+    }[damage]
+    pairing = Pairing(iter(sent))
+    found = [pairing.of(change(octets)) for octets in sent]
+    assert found == sent
