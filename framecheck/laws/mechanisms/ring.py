@@ -12,7 +12,7 @@ from framecheck.laws.gathered import STEPS
 from framecheck.laws.mechanisms._words import LEAK
 
 LARGEST = 65536
-_BITS = float(np.log2(LARGEST) / 2 + np.log2(len(STEPS)))
+_BITS = float(np.log2(LARGEST) + np.log2(len(STEPS)))
 
 
 def _propose(sample: Sample) -> Iterable[Proposal]:
