@@ -20,6 +20,8 @@ from framecheck.evidence import (
     constants,
     excuse,
     heal,
+    mixed_rows,
+    put_back,
     residue,
 )
 from framecheck.evidence.classes import covered
@@ -48,6 +50,7 @@ class Examiner:
         self, number: int, input_name: str, frame: Frame, layers: tuple[Layer, ...]
     ) -> FrameRecord:
         """The record of one frame. Never fails, whatever its octets."""
+        frame, layers = put_back(frame, layers)
         octets = frame.octets
         cut = _is_cut(frame, layers)
         view = View(
@@ -65,7 +68,10 @@ class Examiner:
         verdicts, findings = judge(view)
         findings += around(view)
         doubtful = _within(frame.dump.doubtful, frame.head, len(octets))
-        verdicts, findings, doubts, unsure = excuse(verdicts, findings, frame.doubts, doubtful)
+        mixed = mixed_rows(frame, verdicts, _wanted(layers))
+        verdicts, findings, doubts, unsure = excuse(
+            verdicts, findings, (*frame.doubts, *mixed), doubtful
+        )
         if not unsure:
             self._past.note(number, view)
         ours = frame.dump.direction != "sent"

@@ -2,7 +2,8 @@
 
 from framecheck.evidence.classes import Classes, classes, constants
 from framecheck.evidence.compare import Difference, compare
-from framecheck.evidence.console import excuse
+from framecheck.evidence.console import excuse, mixed_rows
+from framecheck.evidence.digits import put_back
 from framecheck.evidence.pairing import Pairing
 from framecheck.evidence.repair import Healing, heal
 from framecheck.evidence.residue import Ring, phase, read, residue
@@ -18,7 +19,9 @@ __all__ = [
     "constants",
     "excuse",
     "heal",
+    "mixed_rows",
     "phase",
+    "put_back",
     "read",
     "residue",
 ]

@@ -11,9 +11,38 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from framecheck.core.finding import Finding, Verdict
-from framecheck.core.frame import OCTETS_ONLY, Doubt
+from framecheck.core.frame import OCTETS_ONLY, Doubt, Frame
 from framecheck.core.span import Range, common, without
 from framecheck.evidence.classes import covered
+
+_SHORTEST = 60
+_FEWEST = 8
+"""Octets of a row, at least, in a dump whose rows may be another's."""
+
+
+def mixed_rows(frame: Frame, verdicts: Sequence[Verdict], wanted: int) -> tuple[Doubt, ...]:
+    """The doubt that rows of another dump stand in this one, where nothing counts its rows.
+
+    ``wanted``: octets that the frame's own lengths ask for. Whole rows too many and a sum that
+    fails are what is left of two dumps that were printed at the same time.
+    """
+    rows = frame.dump.places.rows
+    if len(rows) < 3 or frame.head or not (frame.dump.layout or "").startswith("no offset"):
+        return ()
+    width, total = len(rows[0].columns), len(frame.dump.octets)
+    more = {total - wanted, total - max(wanted, _SHORTEST)}
+    rows_more = width >= _FEWEST and any(n > 0 and n % width == 0 for n in more)
+    if not rows_more or all(v.outcome != "mismatch" for v in verdicts):
+        return ()
+    return (
+        Doubt(
+            "where the dump ends",
+            f"behind {total} octets",
+            f"behind {wanted}: some of its rows may be another dump's",
+            True,
+            rows[0].line,
+        ),
+    )
 
 
 class Excused(NamedTuple):

@@ -41,8 +41,35 @@ class Aside:
         while self.groups and (
             len(self.groups) > MOST_WAITING or number - self.groups[0][0] > MOST_LINES
         ):
-            out.append(self.groups.pop(0)[1])
+            out.append(self._let_go())
         return out
+
+    def rest(self) -> list[list[Track]]:
+        """Those that are left: they wait no longer."""
+        return [self._let_go() for _ in list(self.groups)]
+
+    def _let_go(self) -> list[Track]:
+        """The oldest: what interrupted it may have its rows."""
+        since, group = self.groups.pop(0)
+        for track in group:
+            track.broken_off = track.broken_off or since
+        return group
+
+    def rivals(self, track: Track) -> None:
+        """The row that a dump has just taken may as well be the next one of those that wait."""
+        if not track.shape.offset or not track.progressed:
+            return
+        value = (track.first_value or 0) * track.shape.unit + track.rows[-1].first
+        for _, group in self.groups:
+            other = group[0]
+            shape = other.shape
+            if not shape.offset or other.expected is None:
+                continue
+            same = shape.lead_pattern == track.shape.lead_pattern and shape.unit == track.shape.unit
+            if same and other.expected * shape.unit == value:
+                _note(track, True, len(track.rows) - 1)
+                _parted_in_front(track, other, len(other.rows))
+                other.rivalled = True
 
 
 def could_wait(group: list[Track]) -> bool:
@@ -61,6 +88,9 @@ def could_wait(group: list[Track]) -> bool:
 
 def _say(track: Track, since: int, other: Track | None) -> None:
     """The rows that may be either dump's are doubtful in both."""
+    if track.rivalled:
+        track.rivalled = False
+        _note(track, True, len(track.rows) - 1)
     k = None if other is None else _rival(track, since, other)
     if other is None or k is None:
         if track.shape.offset:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -119,3 +120,19 @@ def joined(near: Facts, far: Facts) -> Facts:
         near.frame,
         near.other or far.other,
     )
+
+
+def near(lead: str, lines: Sequence[str], octets: int = 0) -> Facts:
+    """What the lines in front say, and the prefix of a first row of so many octets."""
+    found = facts(lead) if lead else Facts()
+    own: tuple[int, ...] = ()
+    if octets in found.claimed:
+        # It may be the row's own length: one that a line above announces goes before it.
+        own = found.claimed
+        found = found._replace(claimed=())
+    for distance, text in enumerate(reversed(lines)):
+        far = facts(text)
+        if distance == 0 and far.frame and not found.other:
+            found = found._replace(frame=True)
+        found = joined(found, far)
+    return found._replace(claimed=found.claimed + own)

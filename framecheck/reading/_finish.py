@@ -22,6 +22,7 @@ from framecheck.reading._track import (
     Content,
     Track,
 )
+from framecheck.reading._wanted import wanted
 
 _SIZE, _DROPPED = attrgetter("size"), attrgetter("dropped")
 _NEAR = 4.0
@@ -37,6 +38,11 @@ _SURE = 12.0
 _PACKED = (8, 16, 32)
 """Octets of a row of words that nothing parts."""
 _WORDS = (2, 4, 8)
+_HEADER = 14
+_TYPES = b"\x06\x00"
+"""From here on the two octets behind the addresses are a type, below a length (IEEE 802.3)."""
+_HEAD = 34
+_MOST_HEAD = 256
 _FEW = 42
 """Octets of the shortest frame that is not cut: ARP without padding."""
 _CERTAIN = 40.0
@@ -106,7 +112,7 @@ def finished(
                 "frame or not",
                 f"a dump of {track.total} octets",
                 "octets of something else: nothing in them speaks of a frame",
-                False,
+                True,
                 track.rows[0].line,
             )
         )
@@ -172,10 +178,14 @@ def _start_doubt(track: Track, content: Content | None, first: bool) -> Doubt | 
     """Whether a dump that does not begin as a frame may begin further up."""
     shape, line = track.shape, track.rows[0].line
     top = first and line == 1 and not (shape.offset and track.progressed)
-    if not (track.torn or top) or content is None or track.claimed_reached:
-        return None
     octets = track.octets
-    if track.torn:
+    if content is None or track.claimed_reached:
+        return None
+    close = track.close and not shape.offset and len(track.rows) > 1
+    close = close and (content(octets) < STRONG or octets[12:14] < _TYPES)
+    if not (track.torn or top or close):
+        return None
+    if track.torn or close:
         if whole(track, octets) or whole(track, _turned(track, shape.group)):
             return None
         if shape.offset and not track.first_value and track.progressed:
@@ -183,12 +193,27 @@ def _start_doubt(track: Track, content: Content | None, first: bool) -> Doubt | 
         other = "further up: the line in front holds part of such a row"
     else:
         said = content(octets)
-        if said > 0 and (said >= STRONG or len(octets) >= SHORTEST):
+        if said > 0 and (said >= STRONG or len(octets) >= SHORTEST) and _in_front(octets, content):
             return None
         if is_fill(octets) or _in_disguise(octets, content):
             return None
         other = "in front of the log's first line: it does not begin as a frame does"
     return Doubt("where the dump starts", "at its first line", other, True, line)
+
+
+def _in_front(octets: bytes, content: Content) -> bool:
+    """Whether what speaks for a frame stands at the front, or behind octets of a device.
+
+    The tail of a frame holds what looks like a header by chance, but not one whose length fits.
+    """
+    if content(octets[:_HEAD]) > 0:
+        return True
+    total = len(octets)
+    return any(
+        own is not None and 0 <= total - at - own < _HEAD
+        for at in range(1, min(_MOST_HEAD, total))
+        for own in [wanted(octets[at:])]
+    )
 
 
 def _foreign(track: Track, octets: bytes, said: float, content: Content) -> bool:
@@ -207,7 +232,8 @@ def _may_be_else(track: Track, content: Content | None) -> bool:
     """Whether a few octets are well printed, but nothing says that they are a frame's."""
     if content is None or track.total >= _FEW or track.total == track.claimed:
         return False
-    return content(track.octets) <= 0 and not is_fill(track.octets)
+    octets = track.octets
+    return content(octets) <= 0 and (len(octets) < _HEADER or not is_fill(octets))
 
 
 def _in_disguise(octets: bytes, content: Content) -> bool:
@@ -255,10 +281,11 @@ def _dump(
         verdict = "differs" if track.wrong else "agrees"
     claimed = track.claimed
     value = track.first_value
-    above = bool(shape.offset and value and value < MOST_OCTETS and value % shape.per_row == 0)
+    counts = value and (value % shape.per_row == 0 or (len(track.rows) == 1 and value % 8 == 0))
+    above = bool(shape.offset and value and value < MOST_OCTETS and counts)
     if above and (track.claimed_reached or (content and content(octets) >= _BEYOND)):
         above = False  # an address of low memory: the frame begins here
-    at_start = first and above
+    at_start = first and above and (value or 0) % shape.per_row == 0
     if above:
         doubts.append(
             Doubt(

@@ -16,6 +16,7 @@ from framecheck.reading._uneven import LITERAL
 from framecheck.reading._wanted import wanted
 
 _FCS = 4
+_LINK = 14
 _FEW = 2
 """Letters of the other case that are a fault and no habit."""
 
@@ -26,12 +27,14 @@ def whole(track: Track, octets: bytes, more: int = 0) -> bool:
     ``more``: so many octets behind its last one are counted as well.
     """
     total = track.total + more
-    if track.facts.claimed:
-        return total in track.facts.claimed
     own = wanted(octets)
+    if track.facts.claimed:
+        return total in track.facts.claimed and (own is None or own <= total)
     if own is None:
-        own = _bare(octets)
-        return own is not None and total == own
+        bare = _bare(octets)
+        if bare == total:
+            return True
+        own = _LINK + int.from_bytes(octets[12:14], "big")
     padded = max(own, SHORTEST)
     return total in (own, padded, padded + _FCS)
 
@@ -64,6 +67,31 @@ def irregular(track: Track, octets: bytes, at_edge: bool) -> tuple[list[Doubt], 
                 row.line,
             )
         )
+    if track.skipped:
+        doubts.append(
+            Doubt(
+                "lost octets",
+                "none, and this line left out",
+                "those of the line, which holds part of a row like these",
+                True,
+                track.skipped,
+            )
+        )
+    front = track.front
+    if front != 2 and front and whole(track, octets):
+        front = 0
+    if front > 1 or (front and _one_lost(track, octets)):
+        doubts.append(
+            Doubt(
+                "where the row starts",
+                "at its first octet",
+                "further in front: digits of more octets stand there",
+                True,
+                line,
+            )
+        )
+    if track.lines[-1].dropped and not _cut(track, octets):
+        doubts.append(_ends_inside(track))
     if whole(track, octets) or track.total >= MOST_OCTETS:
         return doubts, [(k, k + 1) for k in letters]
     if track.glued > 1 or (track.glued and whole(track, octets, 1)):
@@ -74,6 +102,16 @@ def irregular(track: Track, octets: bytes, at_edge: bool) -> tuple[list[Doubt], 
                 "elsewhere: what follows touches its digits",
                 True,
                 line,
+            )
+        )
+    if track.broken:
+        doubts.append(
+            Doubt(
+                "lost octets",
+                "as many as broken rows still show",
+                "more or fewer: the frame is not whole",
+                True,
+                track.rows[-1].line,
             )
         )
     if track.loosened:
@@ -97,15 +135,7 @@ def irregular(track: Track, octets: bytes, at_edge: bool) -> tuple[list[Doubt], 
             )
         )
     if at_edge and _short(octets):
-        doubts.append(
-            Doubt(
-                "where the dump ends",
-                f"behind {len(octets)} octets, with the log",
-                "further on: the frame is not whole",
-                True,
-                track.rows[-1].line,
-            )
-        )
+        doubts.append(_ends_inside(track))
     if any(d.about == INTERLEAVED for d in track.doubts):
         doubts.append(
             Doubt(
@@ -119,10 +149,32 @@ def irregular(track: Track, octets: bytes, at_edge: bool) -> tuple[list[Doubt], 
     return doubts, [(k, k + 1) for k in letters]
 
 
+def _cut(track: Track, octets: bytes) -> bool:
+    """Whether the frame's own length says that it is cut."""
+    own = wanted(octets)
+    return own is not None and own > len(octets)
+
+
+def _ends_inside(track: Track) -> Doubt:
+    return Doubt(
+        "where the dump ends",
+        f"behind {track.total} octets, with the log",
+        "further on: the log ends inside it",
+        True,
+        track.rows[-1].line,
+    )
+
+
+def _one_lost(track: Track, octets: bytes) -> bool:
+    """Whether one octet in front would make the dump whole."""
+    return track.total == SHORTEST - 1 or whole(track, b"\0" + octets, 1)
+
+
 def _short(octets: bytes) -> bool:
     """Whether a frame ends inside its first header, or inside the padding that it has to have."""
     own = wanted(octets)
     if own is None:
+        # Behind 14 octets a type asks for more, and the frame is cut by its own table.
         return octets[12:14] in ETHERTYPES and len(octets) < SHORTEST
     return own < len(octets) < SHORTEST
 

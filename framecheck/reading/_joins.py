@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 
-from framecheck.core.frame import SPLIT_ROW, Doubt
+from framecheck.core.frame import BROKEN_DIGITS, SPLIT_ROW, Doubt
 from framecheck.reading._lines import Line, put_together, taken_apart
 from framecheck.reading._mend import Mended, cut_row, mend
+from framecheck.reading._odd import glued
 from framecheck.reading._reading import Reading
 from framecheck.reading._scraps import is_scrap
 from framecheck.reading._shape import Taken
@@ -107,6 +108,11 @@ def almost(track: Track, line: Line, *, starts: bool = False) -> None:
     if track.blanks or track.claimed == track.total or track.chatter > _MOST_BETWEEN:
         return
     shape = track.shape
+    scrap = not track.chatter and not track.broken_off and is_scrap(line.text, shape)
+    if scrap and not (shape.offset and shape.take(line.text, None)):
+        track.broken_off = line.number
+    if starts:
+        return
     if not shape.offset and shape.per_row not in WIDTHS:
         return
     text = line.text[: 8 * len(shape.lead) + 8 * shape.per_row + 64]
@@ -118,11 +124,6 @@ def almost(track: Track, line: Line, *, starts: bool = False) -> None:
     digits = sum(len(m) for m in groups) // 2
     row = digits >= max(4, shape.per_row // 2) and track.full and not track.chatter
     rest = digits and _ROW.fullmatch(line.text) and not track.complete
-    scrap = not track.chatter and not track.broken_off and is_scrap(line.text, shape)
-    if scrap and not (shape.offset and shape.take(line.text, None)):
-        track.broken_off = line.number
-    if starts:
-        return
     if (row or rest) and all(d.about != "where the dump ends" for d in track.doubts):
         track.doubts.append(
             Doubt(
@@ -184,6 +185,7 @@ def loose(track: Track, reading: Reading, line: Line) -> bool:
         return False
     track.progressed += 1
     before = track.mark()
+    track.glued = max(track.glued, glued(reading))
     if reading.line[reading.offset[1] : reading.start] != shape.between:
         track.loosened = line.number
     track.add(
@@ -288,4 +290,26 @@ def run_together(track: Track, line: Line) -> tuple[Line, Line] | None:
     taken = track.shape.take(line.text[:length], track.expected)
     if taken is None or len(taken.octets) != track.shape.per_row:
         return None
+    then = track.shape.take(line.text[length:], None)
+    if then is not None and track.shape.offset:
+        if min(then.columns) != min(taken.columns):
+            return None  # its offset column is not as wide: the row in front has some of it
+    elif taken.gutter is None or taken.gutter.wrong:
+        _unsure_end(track, taken, line.number)
     return taken_apart(line, length)
+
+
+def _unsure_end(track: Track, taken: Taken, number: int) -> None:
+    """The last digits of a row may be the first letters of what follows."""
+    stop = track.total + len(taken.octets)
+    track.doubtful.append((stop - max(1, min(track.shape.group, 4)), stop))
+    track.glued = 2
+    track.doubts.append(
+        Doubt(
+            BROKEN_DIGITS,
+            "the row's last digits",
+            "letters of the text that touches them",
+            True,
+            number,
+        )
+    )

@@ -23,8 +23,9 @@ def length_doubt(track: Track, octets: bytes, usual: int | None) -> Doubt | None
     if claimed in track.facts.claimed and claimed is not None and claimed <= MOST_OCTETS:
         lack = claimed - track.total
         own = wanted(octets)
-        short = lack > 0 and own is not None and own > track.total
-        if (lack in (0, _FCS, usual) and not short) or -track.shape.per_row < lack < 0:
+        # On the wire a frame has 60 octets and its FCS, so a length that counts one has 64.
+        short = lack > 0 and ((own is not None and own > track.total) or track.total < SHORTEST)
+        if lack in (0, usual) or (lack == _FCS and not short) or -track.shape.per_row < lack < 0:
             return None
         return _doubt(
             track,

@@ -77,6 +77,9 @@ def mend(shape: Shape, text: str, expected: int | None, number: int) -> Mended |
     octets = bytes([o for c in cells for o in c.octets])
     rest = text[stop:]
     characters = _gutter_characters(shape, rest)
+    gutter_at = stop + (rest.find(characters) if characters else 0)
+    columns = [c for cell in cells for c in cell.columns]
+    ends = [e for cell in cells for e in cell.ends]
     doubtful: list[int] = []
     healed: list[int] = []
     values = bytearray(octets)
@@ -91,6 +94,9 @@ def mend(shape: Shape, text: str, expected: int | None, number: int) -> Mended |
                 if proof is not None and _could_be(digits, proof):
                     values[k] = proof
                     healed.append(k)
+                    # It stands where the character stands that proved it.
+                    columns[k] = gutter_at + k + 1
+                    ends[k] = columns[k] + 1
         at += len(cell.octets)
     missing = max(0, shape.per_row - len(octets)) if characters is None or not complete else 0
     if characters is not None and not complete and len(characters) <= len(octets):
@@ -101,8 +107,8 @@ def mend(shape: Shape, text: str, expected: int | None, number: int) -> Mended |
     taken = Taken(
         value,
         bytes(values),
-        tuple([c for cell in cells for c in cell.columns]),
-        tuple([e for cell in cells for e in cell.ends]),
+        tuple(columns),
+        tuple(ends),
         gutter._replace(wrong=()) if gutter else None,
         gutter is not None,
     )
@@ -278,4 +284,8 @@ def _broken(word: str, at: int, size: int, little: bool) -> _Cell:
         octets.reverse()
         columns.reverse()
         ends.reverse()
+    for k, (a, b) in enumerate(zip(columns, ends, strict=True)):
+        found = _HEX.search(word, a - at, b - at)
+        if found:
+            columns[k], ends[k] = at + found.start(), at + found.end()
     return _Cell(octets, columns, ends, False)

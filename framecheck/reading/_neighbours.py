@@ -13,6 +13,8 @@ from framecheck.reading._track import ETHERTYPES, STRONG, WIDTHS, Content, Track
 NEAR = 6
 """Lines between the parts of a frame: a message of another task is not longer."""
 _FEW = 2
+_HEADERS = (14, 18)
+"""Octets of a link header: what follows one is its datagram, not another frame."""
 _CLOSE = 2
 """Lines between dumps whose rows may stand among each other."""
 
@@ -93,7 +95,7 @@ def parted(held: Finished, new: Finished, content: Content | None) -> Parted | N
             return None
     elif content is None:
         return None
-    elif _begins(second.octets, content):
+    elif first.total not in _HEADERS and _begins(second.octets, content, start - end == 1):
         if not _mixed(first, new) or start - end > _CLOSE:
             return None
     elif second.facts.claimed and second.claimed != first.claimed:
@@ -112,9 +114,11 @@ def parted(held: Finished, new: Finished, content: Content | None) -> Parted | N
     )
 
 
-def _begins(octets: bytes, content: Content) -> bool:
+def _begins(octets: bytes, content: Content, close: bool) -> bool:
+    """Whether a frame begins here; right behind another one's rows only with a sure header."""
     bits = content(octets)
-    return bits >= 2 * STRONG or (bits >= STRONG and octets[12:14] in ETHERTYPES)
+    sure = octets[12:14] in ETHERTYPES or octets[:1] in (b"E", b"`") or octets[:2] == b"\x01\x80"
+    return bits >= STRONG if sure else bits >= 2 * STRONG and not close
 
 
 def _mixed(first: Track, new: Finished) -> bool:
@@ -126,7 +130,7 @@ def _mixed(first: Track, new: Finished) -> bool:
 def _alike(first: Track, second: Track, chatter: bool) -> bool:
     """Whether the cells of two dumps look the same."""
     a, b = first.shape, second.shape
-    if a.offset != b.offset or second.block or first.block:
+    if second.block or (b.offset and not a.offset):
         return False
     if chatter and (second.behind or second.total < _FEW or a.lead_pattern != b.lead_pattern):
         return False

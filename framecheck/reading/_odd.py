@@ -17,13 +17,17 @@ _SHARE = 8
 """One group of so many may be broken; more of them are the layout."""
 _FEW = 2
 """Separators of another kind that are a fault and no habit."""
+_PERIODS = (4, 8, 16, 32)
 _HABITS = (6, 12, 14, 18)
 """Octets behind which a printer may set the fields of a link header apart."""
 _GLUED = re.compile(
-    r"[^\sA-Za-z0-9]?[ \t]?(?:0[xX])?(?:([0-9A-Fa-f]{2}|\d)[^\s,;:|.)\]}'\"<>]|([0-9A-Fa-f])$)"
+    r"[^\sA-Za-z0-9]?[ \t]?(?:0[xX])?"
+    r"(?:\d(?![0-9A-Za-z])|([0-9A-Fa-f]{2,16}|\d)[^\s,;:|.)\]}'\"<>]|[0-9A-Fa-f](?:[0-9A-Fa-f]{2})?$)"
 )
 _MORE = re.compile(r"[^|]*?(?<![0-9A-Za-z_])[0-9A-Fa-f]{2}(?:[ ,:\-]{1,2}[0-9A-Fa-f]{2}){2}")
 _TOUCHING = re.compile(r"[^\s'\",;)\]}>|<]")
+_PAIRS = r"(?<![0-9A-Za-z_])(?:0x)?[0-9A-Fa-f]{{2}}(?:{gap}(?:0x)?[0-9A-Fa-f]{{2}}){{{more}}}"
+_WORD_BEFORE = re.compile(r"[0-9A-Za-z_][0-9A-Fa-f]{1,2}[ ,:\-]$")
 Noted = tuple[Doubt, tuple[Range, ...]]
 
 
@@ -100,11 +104,30 @@ def odd_gap(reading: Reading, number: int) -> Noted | None:
         return None
     usual = Counter(gaps).most_common(1)[0][0]
     odd = [k for k, gap in enumerate(gaps, 1) if gap != usual]
-    half = -(-len(groups) // 2)
-    at = [k * reading.group for k in odd if k != half]
-    if not 0 < len(odd) <= _FEW or all(k % 8 == 0 for k in at) or set(at) <= set(_HABITS):
+    if not 0 < len(odd) <= _FEW:
+        return None
+    at = [k * reading.group for k in odd]
+    period = odd[0] == -(-len(groups) // 2) or at[0] in _PERIODS
+    if (period and odd == list(range(odd[0], len(groups), odd[0]))) or set(at) <= set(_HABITS):
         return None
     return _noted("where octets begin", [(k - 1, k + 1) for k in at], number)
+
+
+def glued_in_front(reading: Reading) -> int:
+    """Whether text in front of the octets holds digits of more.
+
+    2: a list of them; 3: one pair, which may be a number; 1: it may be the end of a word; or 0.
+    """
+    if reading.left or reading.group != 1 or len(reading.groups) < 2:
+        return 0
+    gap = reading.line[reading.groups[0][1] : reading.groups[1][0]]
+    if gap in (" ", ", ", ","):
+        lead = reading.lead[-64:]
+        if re.search(_PAIRS.format(gap=gap, more=2), lead):
+            return 2
+        if reading.offset and re.search(_PAIRS.format(gap=gap, more=0) + gap + "$", lead):
+            return 3
+    return 1 if _WORD_BEFORE.search(reading.line[: reading.start][-8:]) else 0
 
 
 def glued(reading: Reading) -> int:
@@ -113,7 +136,7 @@ def glued(reading: Reading) -> int:
         return 0
     tail = reading.line[reading.tail :][:16]
     if len(reading.groups) == 1:
-        return 2 if _TOUCHING.match(tail) else 0
+        return 2 if _TOUCHING.match(tail) or any(c.isalnum() for c in tail) else 0
     m = _GLUED.match(tail)
     if m is None:
         return 2 if reading.group == 1 and _MORE.match(reading.line[reading.tail :][:64]) else 0

@@ -24,7 +24,8 @@ def second(track: Track, text: str) -> Taken | None:
     forms = _FORMS
     if first <= 1 and n >= _FEWEST and shape.between not in shape.gaps:
         forms = (*_FORMS, (16, n), (10, n))  # the rows themselves are counted
-    for base, unit in forms:
+    known = shape.base, shape.unit
+    for base, unit in (known, *forms) if track.known else forms:
         shape.base = base
         try:
             start = int(f"{first:x}", base)
@@ -42,7 +43,7 @@ def second(track: Track, text: str) -> Taken | None:
             shape.unit = unit
             track.first_value = start
             return taken
-    shape.base = 16
+    shape.base = known[0]
     return None
 
 

@@ -109,6 +109,8 @@ def _count(track: Track, taken: int, expected: int | None) -> None:
     if shape.offset:
         track.progressed += taken
         track.expected = expected
+    elif track.broken_off:
+        track.skipped = track.broken_off
     track.length = len(track.texts[-1])
     track.chatter = track.broken_off = 0
     track.ended = True

@@ -17,6 +17,8 @@ _MOST = 400
 def is_cells(text: str, shape: Shape) -> bool:
     """Whether a line is nothing but a few groups of digits of this shape."""
     groups = _DIGITS.findall(text[:_MOST])
+    if not shape.gaps:
+        return len(groups) == 1 and len(groups[0]) >= 8 and bool(_CELLS.fullmatch(text[:_MOST]))
     size = 2 * shape.group
     few = len(groups) > 2 and all(len(g) == size for g in groups[1:-1])
     return few and bool(_CELLS.fullmatch(text[:_MOST]))
@@ -30,7 +32,7 @@ def is_scrap(text: str, shape: Shape) -> bool:
     groups = _DIGITS.findall(rest)
     if _CELLS.fullmatch(rest):
         # A lone number may be the last offset, or a length.
-        return len(groups) > 1 or (not shape.offset and len("".join(groups)) > 6)
+        return len(groups) > 1 or (not shape.offset and len("".join(groups)) > 1)
     size = 2 * shape.group
     if not shape.gaps:
         return bool(_RUN.match(rest) or re.search(r"[0-9A-Fa-f]{8,}$", rest))

@@ -23,6 +23,7 @@ _CLOSED = ("", "|", "'", '"', "]", "*", ">", ":")
 _SUFFIX = re.compile(r"[A-Za-z_]\w{0,7}", re.ASCII)
 _OPENED = re.compile(r"[\[({][ \t]*(?P<mark>[^\w\s]{0,2}(?:0[xX])?)$")
 _CLOSING = re.compile(r"[\])}]")
+_GROUP = re.compile(r"(?:0[xX])?[0-9A-Fa-f]+")
 _MOST_NESTED = 64
 
 
@@ -91,7 +92,10 @@ class Shape:
         self.little = reading.little
         self.left = reading.left
         rest = line[reading.tail :]
-        self._tail = remark.pattern(rest, bool(reading.offset)) if not reading.gutter else None
+        loose = bool(self.gaps) and _more_groups(rest, self.gaps[-1])
+        self._tail = None
+        if not reading.gutter and not loose:
+            self._tail = remark.pattern(rest, bool(reading.offset))
         self.offset = reading.offset is not None
         self.upto = reading.upto is not None
         self.base, self.unit = 16, 1
@@ -311,6 +315,15 @@ class Shape:
             if len(self._columns) < 4096:
                 self._columns[key] = found
         return found
+
+
+def _more_groups(rest: str, gap: str) -> bool:
+    """Whether groups go on behind the octets, one of them with a digit lost or too many."""
+    parts = rest.rstrip().split(gap)
+    if not gap or parts[0] or not 2 <= len(parts) <= 8:
+        return False
+    digits = all(_GROUP.fullmatch(p) for p in parts[1:])
+    return digits and any(len(p.removeprefix("0x")) % 2 for p in parts[1:])
 
 
 def _left_source(reading: Reading, start: int, stop: int) -> str:

@@ -12,7 +12,7 @@ from framecheck.core.text import Row
 from framecheck.reading._facts import Facts
 from framecheck.reading._late import late_row
 from framecheck.reading._lines import Line
-from framecheck.reading._odd import glued, odd_digits, odd_gap
+from framecheck.reading._odd import glued, glued_in_front, odd_digits, odd_gap
 from framecheck.reading._offsets import second, third
 from framecheck.reading._printed import Printed, placed
 from framecheck.reading._reading import Gutter, Reading
@@ -105,8 +105,16 @@ class Track:
         """The line of a row whose offset is not parted from the octets as in the others."""
         self.broken_off = 0
         """The line right behind the last row, when it holds part of such a row."""
+        self.front = 0
+        """Whether digits of more stand in front of the first row (see ``glued_in_front``)."""
+        self.rivalled = False
+        """Whether another dump took a row that may as well be the next one of this one."""
+        self.skipped = 0
+        """A line between the rows that holds part of one."""
         self.torn = False
         """Whether the line right in front holds part of a row like these."""
+        self.close = False
+        """Whether another dump's last row stands right in front."""
         self.glued = 0
         """Whether what stands behind the first row touches digits (see ``glued``)."""
         self.broken = 0
@@ -160,6 +168,7 @@ class Track:
         )
         self.add(taken, line, len(reading.dropped))
         self.glued = glued(reading)
+        self.front = glued_in_front(reading)
         self.note(odd_gap(reading, line.number))
         if reading.notation == UNPADDED:
             self.note(odd_digits(reading, line.number))
@@ -202,6 +211,8 @@ class Track:
         if self.full:
             self.length = len(line.text)
         self.half = None
+        if self.broken_off and not self.shape.offset:
+            self.skipped = self.broken_off
         self.blanks = self.chatter = self.broken_off = 0
         self.ended = line.ended
 
@@ -272,6 +283,11 @@ class Track:
         if self.total >= MOST_OCTETS:
             self.closed = True
         return True
+
+    def expects(self, text: str) -> bool:
+        """Whether a line is the next row by the offset, counted as in the rows so far."""
+        shape = self.shape
+        return not shape.offset or shape.take(text, self.expected) is not None
 
     def _may_be_rows(self) -> bool:
         """Whether lines of an unusual width may be rows of one dump."""
@@ -344,6 +360,7 @@ class Track:
         self.gutter_bits, self.gutter_rows = before.gutter_bits, before.gutter_rows
         self.full = before.full
         self.half = None
+        self.broken_off = self.skipped = 0
 
     @property
     def claimed_reached(self) -> bool:

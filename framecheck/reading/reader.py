@@ -9,7 +9,7 @@ from framecheck.core.frame import Doubt, Dump
 from framecheck.core.text import Mark
 from framecheck.reading._aside import Aside, could_wait
 from framecheck.reading._block import Block, begins_row, block_at, track_of
-from framecheck.reading._facts import Facts, facts, joined
+from framecheck.reading._facts import Facts, facts, joined, near
 from framecheck.reading._finish import Finished, finished, first_line
 from framecheck.reading._joins import (
     almost,
@@ -77,6 +77,10 @@ class Reader:
         """A dump whose frame is not whole: what follows may be the rest of it."""
         self._out: list[Dump] = []
         self._dumps = 0
+        self._passed = (0, "")
+        """The last line that is no dump's, and its number."""
+        self._last_row = 0
+        """The last line of the last dump."""
         self._usual: int | None = None
         """By how much the last dump was shorter than its announced length."""
         self._chatter_before = False
@@ -153,6 +157,8 @@ class Reader:
             return
         tracks = self._open
         if tracks:
+            if self._aside.groups and not tracks[0].expects(line.text) and self._resume(line):
+                return
             if len(tracks) == 1:
                 if self._continues(tracks[0], line):
                     return
@@ -166,7 +172,7 @@ class Reader:
         """Take full rows of the one open dump; most lines are such rows."""
         while len(self._open) == 1 and self._block is None and not self._unwrap.held:
             track = self._open[0]
-            if not may_run(track):
+            if self._aside.groups or not may_run(track):
                 break
             before = index
             index, start = rows_at(track, texts, index, number, start, end)
@@ -205,8 +211,8 @@ class Reader:
         kept = 0
         dones = []
         for found in block.found():
-            near = joined(facts(found.lead), self._block_facts)
-            track = track_of(found, near, self._content)
+            about = joined(facts(found.lead), self._block_facts)
+            track = track_of(found, about, self._content)
             row = found.rows[-1].line
             rest = [line for line in block.lines if line.number > row.number]
             last = at_end and all(begins_row(line, row) for line in rest)
@@ -231,6 +237,8 @@ class Reader:
     def _continues(self, track: Track, line: Line) -> bool:
         if not (track.half and rejoined(track, line)) and not track.take(line):
             return False
+        if self._aside.groups:
+            self._aside.rivals(track)
         if len(track.rows) == 2 and track.first_value != 0:
             self._look_back(track)
         if track.closed:
@@ -279,6 +287,7 @@ class Reader:
         return True
 
     def _split(self, track: Track) -> None:
+        """A bare row may begin the next frame: its contents say so."""
         fresh = divided(track, self._content)
         if fresh is not None:
             self._close_all()
@@ -367,6 +376,7 @@ class Reader:
             return False
         self._set_aside(line)
         self._open = found
+        self._aside.rivals(found[0])
         if found[0].closed or (found[0].claimed_reached and not found[0].shape.offset):
             self._close_all()
         return True
@@ -384,8 +394,7 @@ class Reader:
             self._close_all()
 
     def _close_aside(self) -> None:
-        groups, self._aside.groups = self._aside.groups, []
-        for _, group in groups:
+        for group in self._aside.rest():
             self._finish(group)
 
     def _repeats(self, line: Line) -> bool:
@@ -400,9 +409,13 @@ class Reader:
 
     def _goes_on(self, found: list[Reading], line: Line) -> bool:
         """Whether a line that the shape did not read is the open dump's next row all the same."""
-        return any(jumped(track, line) for track in self._open) or any(
-            loose(track, reading, line) for track in self._open for reading in found
-        )
+        for track in self._open:
+            if jumped(track, line) or any(loose(track, reading, line) for reading in found):
+                for other in self._open:
+                    if other is not track:
+                        almost(other, line, starts=True)
+                return True
+        return False
 
     def _first(self, found: list[Reading], line: Line) -> None:
         """Open a dump on a line, in each way to read it that is not clearly worse."""
@@ -415,46 +428,47 @@ class Reader:
             self._chatter(line)
             return
         self._set_aside(line)
-        near = self._facts(best.lead, len(best.octets))
+        about = self._facts(best.lead, len(best.octets))
         tracks = []
         for reading in found:
             uneven = reading.notation in UNEVEN and reading.groups[0] == best.groups[0]
             same = reading.groups[-1] == best.groups[-1] or reading is best or uneven
             same = same or reading.summed or best.summed
             if same and abs(len(reading.octets) - len(best.octets)) <= best.group * 2:
-                track = Track(Shape(reading), near, self._content)
+                track = Track(Shape(reading), about, self._content)
                 track.begin(reading, line)
                 tracks.append(track)
         self._begin(tracks[:3])
 
     def _begin(self, tracks: list[Track]) -> None:
-        if self._past and self._past[-1].number == tracks[0].rows[0].line - 1:
-            for track in tracks:
-                track.torn = is_scrap(self._past[-1].text, track.shape)
+        number = tracks[0].rows[0].line
+        front = self._in_front(number)
+        for track in tracks:
+            inside = any(p.column for p in track.lines[0].pieces[:1])
+            track.torn = inside or (bool(front) and is_scrap(front, track.shape))
+            track.close = self._last_row == number - 1
         self._open = tracks
         self._ahead = tuple(self._recent)
         self._recent.clear()
 
+    def _in_front(self, number: int) -> str:
+        """The line in front of a dump's first, when it is no dump or a row that waits alone."""
+        if self._passed[0] == number - 1:
+            return self._passed[1]
+        waiting = self._aside.groups[-1][1][0] if self._aside.groups else None
+        alone = waiting and len(waiting.rows) == 1 and waiting.rows[0].line == number - 1
+        return waiting.text if waiting and alone else ""
+
     def _facts(self, lead: str, octets: int = 0) -> Facts:
         """What the lines near by say, and the prefix of a first row of so many octets."""
-        found = facts(lead) if lead else Facts()
-        own: tuple[int, ...] = ()
-        if octets in found.claimed:
-            # It may be the row's own length: one that a line above announces goes before it.
-            own = found.claimed
-            found = found._replace(claimed=())
-        for distance, text in enumerate(reversed(self._recent)):
-            far = facts(text)
-            if distance == 0 and far.frame and not found.other:
-                found = found._replace(frame=True)
-            found = joined(found, far)
-        return found._replace(claimed=found.claimed + own)
+        return near(lead, self._recent, octets)
 
     def _chatter(self, line: Line) -> None:
         if not line.ended and any(too_short(t, line.text) for t in self._open):
             return  # the log ends in the first characters of the next row
         self._recent.append(line.text[:400])
         self._past.append(line)
+        self._passed = (line.pieces[-1].number if line.pieces else line.number, line.text)
         held = self._held
         if held:
             self._held = torn(held, line.text, line.number)
@@ -545,12 +559,14 @@ class Reader:
             row, (start, size, *_) = done.track.rows[-1], done.track.lines[-1]
             own = [done.track.text[:400]] if len(done.track.rows) == 1 else []
             self._recent = deque([*self._ahead, *own, *self._recent], maxlen=_RECENT)
-            if own and not done.track.lines[-1].pieces:
-                self._past.append(Line(done.track.text, row.line, start, size))
+            self._passed = last_line(done.track), done.track.texts[-1]
+            if not done.track.lines[-1].pieces:
+                self._past.append(Line(done.track.texts[-1], row.line, start, size))
             if done.doubt and len(self.doubts) < _MOST_DOUBTS:
                 self.doubts.append(done.doubt)
             return
         self._dumps += 1
+        self._last_row = last_line(done.track)
         if done.track.facts.claimed and done.track.claimed is not None:
             self._usual = done.track.claimed - done.track.total
         shape = done.track.shape

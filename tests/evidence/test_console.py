@@ -24,8 +24,18 @@ def test_a_digit_that_the_gutter_proves_heals_and_the_sum_says_so() -> None:
     assert frame.octets[frame.doubtful[0][0]] == 0x72
 
 
-def test_a_digit_that_nothing_proves_leaves_the_frame_undecided() -> None:
+def test_a_digit_that_one_value_alone_heals_is_put_back_and_doubtful() -> None:
     (frame,) = framecheck.check(PLAIN.replace("61 72 64 2e", "61 7 64 2e")).frames
+
+    assert frame.state == "sound"
+    ((start, stop),) = frame.doubtful
+    assert frame.frame.octets[start:stop] == b"\x72"
+    assert {v.name: v.outcome for v in frame.verdicts}["udp-checksum"] == "match"
+    assert any("udp-checksum holds with no other" in d.says for d in frame.doubts)
+
+
+def test_digits_that_nothing_proves_leave_the_frame_undecided() -> None:
+    (frame,) = framecheck.check(PLAIN.replace("61 72 64 2e", "61 7 6 2e")).frames
 
     assert frame.state == "cannot tell"
     assert frame.broken_by == "console"
