@@ -58,7 +58,8 @@ def _add_mended(track: Track, found: Mended, line: Line) -> None:
         track.digits += sum(b - a for a, b in places) - 2 * len(taken.octets)
     track.doubts.extend(found.doubts)
     track.doubtful.extend((first + k, first + k + 1) for k in found.doubtful)
-    track.broken += 1
+    if any(d.decides for d in found.doubts):
+        track.broken += 1
     if found.missing:
         track.doubtful.append((max(0, track.total - 1), track.total + 1))
         track.full = True

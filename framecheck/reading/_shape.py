@@ -209,7 +209,7 @@ class Shape:
         if self.little:
             octets = turned(octets, self.group)
         start = m.start(2)
-        if n != self.per_row or len(data) != self.widths[n]:
+        if n != self.per_row or len(data) != self.widths.get(n):
             exact = self._widths_fit(m, octets)
             if not exact:
                 return None
@@ -319,8 +319,8 @@ class Shape:
 
 def _more_groups(rest: str, gap: str) -> bool:
     """Whether groups go on behind the octets, one of them with a digit lost or too many."""
-    parts = rest.rstrip().split(gap)
-    if not gap or parts[0] or not 2 <= len(parts) <= 8:
+    parts = rest.rstrip().split(gap) if gap else []
+    if not parts or parts[0] or not 2 <= len(parts) <= 8:
         return False
     digits = all(_GROUP.fullmatch(p) for p in parts[1:])
     return digits and any(len(p.removeprefix("0x")) % 2 for p in parts[1:])

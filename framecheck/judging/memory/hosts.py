@@ -69,6 +69,8 @@ def pairs(link: Layer, view: View) -> list[tuple[bytes, bytes]]:
     if not link.whole("source"):
         return []
     arp, ip = view.find("arp"), view.find("ipv4") or view.find("ipv6")
+    if not link.whole("destination", "source"):
+        return []
     source = link["source"].raw
     if arp is not None:
         spa = address(arp, "sender_protocol_address")
