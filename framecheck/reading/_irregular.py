@@ -54,99 +54,60 @@ def irregular(track: Track, octets: bytes, at_edge: bool) -> tuple[list[Doubt], 
     ``at_edge``: the log ends where the dump may go on.
     """
     doubts: list[Doubt] = []
-    line = track.rows[0].line
     letters = [] if track.block else _other_case(track)
     if letters:
         row = next(r for r in reversed(track.rows) if r.first <= letters[0])
+        taken = f"{len(letters)} digits of another case, as printed"
         doubts.append(
-            Doubt(
-                BROKEN_DIGITS,
-                f"{len(letters)} digits of another case, as printed",
-                "other digits: all the rest is of one case",
-                True,
-                row.line,
-            )
+            _doubt(BROKEN_DIGITS, taken, "other digits: all the rest is of one case", row.line)
         )
-    if track.skipped:
-        doubts.append(
-            Doubt(
-                "lost octets",
-                "none, and this line left out",
-                "those of the line, which holds part of a row like these",
-                True,
-                track.skipped,
-            )
-        )
-    front = track.front
-    if front != 2 and front and whole(track, octets):
-        front = 0
-    if front > 1 or (front and _one_lost(track, octets)):
-        doubts.append(
-            Doubt(
-                "where the row starts",
-                "at its first octet",
-                "further in front: digits of more octets stand there",
-                True,
-                line,
-            )
-        )
-    if track.lines[-1].dropped and not _cut(track, octets):
-        doubts.append(_ends_inside(track))
-    if whole(track, octets) or track.total >= MOST_OCTETS:
-        return doubts, [(k, k + 1) for k in letters]
-    if track.glued > 1 or (track.glued and whole(track, octets, 1)):
-        doubts.append(
-            Doubt(
-                "where the row ends",
-                f"behind {len(octets)} octets",
-                "elsewhere: what follows touches its digits",
-                True,
-                line,
-            )
-        )
-    if track.broken:
-        doubts.append(
-            Doubt(
-                "lost octets",
-                "as many as broken rows still show",
-                "more or fewer: the frame is not whole",
-                True,
-                track.rows[-1].line,
-            )
-        )
-    if track.loosened:
-        doubts.append(
-            Doubt(
-                "where octets begin",
-                "behind the offset, as printed",
-                "further on: what parts offset and octets is another than in the rows before",
-                True,
-                track.loosened,
-            )
-        )
-    if track.broken_off:
-        doubts.append(
-            Doubt(
-                "where the dump ends",
-                "before this line",
-                "further on: the line holds part of a row like these",
-                True,
-                track.broken_off,
-            )
-        )
-    if at_edge and _short(octets):
-        doubts.append(_ends_inside(track))
-    if any(d.about == INTERLEAVED for d in track.doubts):
-        doubts.append(
-            Doubt(
-                "where the dump ends",
-                f"behind {len(octets)} octets",
-                "elsewhere: another dump is printed at the same time",
-                True,
-                track.rows[-1].line,
-            )
-        )
+    complete = whole(track, octets)
+    doubts += _in_any_case(track, octets, complete)
+    if not complete and track.total < MOST_OCTETS:
+        doubts += _unless_whole(track, octets, at_edge)
     return doubts, [(k, k + 1) for k in letters]
+
+
+def _in_any_case(track: Track, octets: bytes, complete: bool) -> Iterator[Doubt]:
+    """Signs that a length which fits does not clear: one octet more may stand for one less."""
+    line = track.rows[0].line
+    if track.skipped:
+        other = "those of the line, which holds part of a row like these"
+        yield _doubt("lost octets", "none, and this line left out", other, track.skipped)
+    front = track.front
+    if front == 2 or (not complete and (front > 2 or (front and _one_lost(track, octets)))):
+        other = "further in front: digits of more octets stand there"
+        yield _doubt("where the row starts", "at its first octet", other, line)
+    if track.glued > 2 or (
+        not complete and (track.glued == 2 or (track.glued and whole(track, octets, 1)))
+    ):
+        other = "elsewhere: what follows touches its digits"
+        yield _doubt("where the row ends", f"behind {len(octets)} octets", other, line)
+    if track.lines[-1].dropped and not _cut(track, octets):
+        yield _ends_inside(track)
+
+
+def _unless_whole(track: Track, octets: bytes, at_edge: bool) -> Iterator[Doubt]:
+    """Signs that say something only of a dump that its lengths do not call whole."""
+    last = track.rows[-1].line
+    if track.broken:
+        other = "more or fewer: the frame is not whole"
+        yield _doubt("lost octets", "as many as broken rows still show", other, last)
+    if track.loosened:
+        other = "further on: what parts offset and octets is another than in the rows before"
+        yield _doubt("where octets begin", "as printed behind the offset", other, track.loosened)
+    if track.broken_off:
+        other = "further on: the line holds part of a row like these"
+        yield _doubt("where the dump ends", "before this line", other, track.broken_off)
+    if at_edge and _short(octets):
+        yield _ends_inside(track)
+    if any(d.about == INTERLEAVED for d in track.doubts):
+        other = "elsewhere: another dump is printed at the same time"
+        yield _doubt("where the dump ends", f"behind {len(octets)} octets", other, last)
+
+
+def _doubt(about: str, taken: str, other: str, line: int) -> Doubt:
+    return Doubt(about, taken, other, True, line)
 
 
 def _cut(track: Track, octets: bytes) -> bool:
@@ -156,13 +117,9 @@ def _cut(track: Track, octets: bytes) -> bool:
 
 
 def _ends_inside(track: Track) -> Doubt:
-    return Doubt(
-        "where the dump ends",
-        f"behind {track.total} octets, with the log",
-        "further on: the log ends inside it",
-        True,
-        track.rows[-1].line,
-    )
+    taken = f"behind {track.total} octets, with the log"
+    other = "further on: the log ends inside it"
+    return _doubt("where the dump ends", taken, other, track.rows[-1].line)
 
 
 def _one_lost(track: Track, octets: bytes) -> bool:

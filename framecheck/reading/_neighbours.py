@@ -91,7 +91,8 @@ def parted(held: Finished, new: Finished, content: Content | None) -> Parted | N
     if not 0 <= start - end <= NEAR or not _alike(first, second, new.dump is None):
         return None
     if second.shape.offset:
-        if not second.first_value:
+        unsure = new.dump is not None and any(d.decides for d in new.dump.doubts)
+        if not second.first_value and (first.full or not unsure or start - end > 1):
             return None
     elif content is None:
         return None

@@ -131,12 +131,15 @@ def glued_in_front(reading: Reading) -> int:
 
 
 def glued(reading: Reading) -> int:
-    """Whether text behind the octets touches digits of one more: 2, 1 (it may be a word), or 0."""
+    """Whether text behind the octets touches digits of one more.
+
+    3: it touches a string that has digits only; 2: it holds some; 1: it may be a word; or 0.
+    """
     if reading.gutter or reading.running is not None or reading.notation == LITERAL:
         return 0
     tail = reading.line[reading.tail :][:16]
     if len(reading.groups) == 1:
-        return 2 if _TOUCHING.match(tail) or any(c.isalnum() for c in tail) else 0
+        return 3 if _TOUCHING.match(tail) else 2 if any(c.isalnum() for c in tail) else 0
     m = _GLUED.match(tail)
     if m is None:
         return 2 if reading.group == 1 and _MORE.match(reading.line[reading.tail :][:64]) else 0
