@@ -1,0 +1,73 @@
+"""Which addresses a log holds, and how often: what the choice of stand-ins needs to know."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from dataclasses import dataclass, field
+
+Counts = Counter[bytes]
+_NAME = re.compile(rb"[0-9A-Za-z]{3,63}")
+_MOST_NAMES = 5000
+_LONGEST_NAME = 255
+
+
+@dataclass(slots=True)
+class Census:
+    """Addresses by kind, with the number of places where each stands."""
+
+    mac: Counts = field(default_factory=Counter)
+    ipv4: Counts = field(default_factory=Counter)
+    ipv6: Counts = field(default_factory=Counter)
+    names: set[str] = field(default_factory=set)
+    """Words of names and texts, in small letters, that chatter may repeat."""
+    kept: set[bytes] = field(default_factory=set)
+    """Addresses that stay: they belong to probes, whose octets tell them."""
+
+    def add(self, role: str, value: bytes) -> None:
+        """Count one address; other roles, and addresses cut short, are no addresses."""
+        if role in ("name", "text"):
+            if len(self.names) < _MOST_NAMES and len(value) <= _LONGEST_NAME:
+                self.names.update(m[0].decode().lower() for m in _NAME.finditer(value))
+        elif role == "mac" and len(value) == 6:
+            self.mac[value] += 1
+        elif role == "ipv4" and len(value) == 4:
+            self.ipv4[value] += 1
+        elif role == "ipv6" and len(value) == 16:
+            self.ipv6[value] += 1
+            if value[11:13] == b"\xff\xfe":
+                self.mac[embedded(value[8:])] += 1
+
+
+def embedded(interface: bytes) -> bytes:
+    """The hardware address in an interface identifier (RFC 4291, appendix A, from memory)."""
+    return bytes((interface[0] ^ 2,)) + interface[1:3] + interface[5:]
+
+
+def related(value: bytes, base: bytes) -> str | None:
+    """How a value may have come of another: one octet, two exchanged, or all pairs exchanged."""
+    differ = [i for i, (a, b) in enumerate(zip(value, base, strict=True)) if a != b]
+    if len(differ) == 1:
+        return "octet"
+    if len(differ) == 2:
+        i, j = differ
+        if value[i] == base[j] and value[j] == base[i]:
+            return "exchange"
+    return "pairs" if value == pairs(base) else None
+
+
+def pairs(value: bytes) -> bytes:
+    """The octets of each pair exchanged."""
+    return bytes(value[i ^ 1] for i in range(len(value)))
+
+
+def moved(how: str, value: bytes, base: bytes, image: bytes) -> bytes:
+    """What ``image`` becomes when it changes as ``base`` did to become ``value``."""
+    if how == "octet":
+        return bytes(v ^ b ^ o for v, b, o in zip(value, base, image, strict=True))
+    if how == "pairs":
+        return pairs(image)
+    i, j = [k for k, (a, b) in enumerate(zip(value, base, strict=True)) if a != b]
+    changed = bytearray(image)
+    changed[i], changed[j] = image[j], image[i]
+    return bytes(changed)

@@ -1,0 +1,80 @@
+"""The gutter of a row, written anew from the new octets."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+from framecheck.reading.traits.gutter import before, judge
+
+
+class Written(NamedTuple):
+    """Characters of a line that change."""
+
+    start: int
+    stop: int
+    text: str
+
+
+class Row(NamedTuple):
+    """The octets of one line in the order in which they are printed."""
+
+    old: bytes
+    new: bytes
+    frame_old: bytes
+    frame_new: bytes
+    first: int
+    """Where their digits begin, counted from 0."""
+    stop: int
+
+
+def gutter(line: str, row: Row) -> tuple[Written, ...] | None:
+    """What changes in the row's gutter; None when it has none."""
+    for old, new in ((row.old, row.new), (row.frame_old, row.frame_new)):
+        rest = line[row.stop :]
+        found = judge(old, rest) if rest else None
+        if found is not None:
+            start = row.stop + len(found.opening)
+            shown = rest[len(found.opening) : len(rest) - len(found.closing)]
+            return tuple(_exchanged(old, new, start, shown, found.gaps, found.other))
+        left = before(old, line[: row.first])
+        if left is not None:
+            gaps = (len(old) // 2,) if left[1] - left[0] > len(old) else ()
+            return tuple(_exchanged(old, new, left[0], line[slice(*left)], gaps, "."))
+    return None
+
+
+def _exchanged(
+    old: bytes, new: bytes, start: int, shown: str, gaps: Sequence[int], other: str
+) -> Iterator[Written]:
+    foreign = {c for c in shown if not c.isascii()}
+    at = 0
+    for k, (before_, after) in enumerate(zip(old, new, strict=True)):
+        if k in gaps:
+            at += 1
+        if at >= len(shown):
+            return
+        c = shown[at]
+        kept = _character(c, before_, after, other, len(foreign) == 1)
+        if kept != c:
+            yield Written(start + at, start + at + 1, kept)
+        at += 1
+
+
+def _character(c: str, old: int, new: int, other: str, one: bool) -> str:
+    """What stands for the new octet where ``c`` stood for the old one."""
+    printable = 32 <= new < 127
+    if ord(c) == old:
+        return chr(new) if printable or (0xA1 <= new <= 0xFF and not c.isascii()) else other
+    if not 32 <= old < 127:
+        if not c.isascii():
+            return c if one and not printable else chr(new) if printable else other
+        if c == other or c in ". ":
+            return chr(new) if printable else c
+    if old == new:
+        return c
+    # The character contradicts the octet: it still does, by the same bits.
+    turned = ord(c) ^ old ^ new
+    if 33 <= turned < 127 and turned != new:
+        return chr(turned)
+    return "x" if new != ord("x") else "y"

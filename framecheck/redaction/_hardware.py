@@ -1,0 +1,93 @@
+"""Stand-ins of hardware addresses: of the documentation range, as long as it lasts.
+
+Group and local bit stay, as do addresses that a standard gives a meaning. An address that a slip
+makes of another one (a changed octet, two exchanged) gets what the same slip makes of its stand-in.
+Source of the ranges: RFC 9542 2.1 (unicast 00-00-5E-00-53-00 to FF), from memory.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from framecheck.redaction._census import Counts, moved, related
+from framecheck.redaction._key import chance
+
+_NOBODY, _EVERYBODY = bytes(6), b"\xff" * 6
+_MOST_TRIES = 2000
+
+
+def stands(address: bytes) -> bool:
+    """Whether an address means the same everywhere: it is nobody's."""
+    return (
+        address in (_NOBODY, _EVERYBODY)
+        or address[:5] == b"\x01\x80\xc2\x00\x00"
+        or address[:5] == b"\x01\x00\x5e\x00\x00"
+        or (address[:3] == b"\x33\x33\x00" and address[3] <= 1)
+    )
+
+
+class Hardware:
+    """From each hardware address to its stand-in."""
+
+    def __init__(
+        self,
+        key: bytes,
+        counts: Counts,
+        kept: set[bytes],
+        group: Callable[[bytes], bytes | None],
+    ) -> None:
+        """``group``: the stand-in of a group's address, None for what is no group of IP."""
+        self._key = key
+        self._group = group
+        self._images: dict[bytes, bytes] = {a: a for a in kept if len(a) == 6}
+        self._taken = set(self._images.values())
+        self._originals = set(counts)
+        self.beyond = 0
+        """Stand-ins for which the documentation range had no room."""
+        families: dict[bytes, list[tuple[str, bytes]]] = {}
+        for address, count in sorted(counts.items(), key=lambda c: (-c[1], c[0])):
+            if stands(address) or address in self._images or group(address) is not None:
+                continue
+            for base in families:
+                how = related(address, base)
+                if how and (how == "octet" or count < counts[base]):
+                    families[base].append((how, address))
+                    break
+            else:
+                families[address] = []
+        for base, slips in families.items():
+            self._settle(base, slips)
+
+    def of(self, address: bytes) -> bytes:
+        """The stand-in of an address, the address itself where it is nobody's."""
+        if stands(address):
+            return address
+        grouped = self._group(address)
+        if grouped is not None:
+            return grouped
+        if address not in self._images:
+            self._settle(address, [])
+        return self._images[address]
+
+    def _settle(self, base: bytes, slips: list[tuple[str, bytes]]) -> None:
+        for n, image in enumerate(self._candidates(base)):
+            images = {base: image, **{a: moved(how, a, base, image) for how, a in slips}}
+            found = set(images.values())
+            free = not found & self._taken and not found & self._originals
+            if (free and len(found) == len(images)) or n >= _MOST_TRIES:
+                break
+        self._images.update(images)
+        self._taken |= found
+        self.beyond += sum(i[1:5] != b"\x00\x5e\x00\x53" for i in found)
+
+    def _candidates(self, base: bytes) -> Iterator[bytes]:
+        draws = chance(self._key, "hardware", base)
+        bits = base[0] & 3
+        # 01-00-5E is where IPv4 has its groups: another group's address must not look like one.
+        front = bytes((bits, 0, 0x5E)) if not bits & 1 else bytes((bits, 0, 0x53))
+        last = list(range(256))
+        draws.shuffle(last)
+        for octet in last:
+            yield front + bytes((0, 0x53, octet))
+        while True:
+            yield front + draws.randbytes(3)

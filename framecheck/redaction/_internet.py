@@ -1,0 +1,173 @@
+"""Stand-ins of IPv4 addresses: networks become documentation networks, hosts move within them.
+
+Blocks that have a meaning of their own keep it; the network's and the broadcast address stay at
+their end. Networks of one /16 stay in one /16. Source of the ranges: RFC 5737 3, RFC 2544 C.2.2
+(198.18.0.0/15) and RFC 6598 7 (100.64.0.0/10) for what does not fit, RFC 5771 9.2 for groups; the
+last three from memory.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+
+from framecheck.redaction._census import Counts, moved, related
+from framecheck.redaction._key import chance, octets
+
+_DOCUMENTATION = (b"\xc0\x00\x02", b"\xc6\x33\x64", b"\xcb\x00\x71")
+_ROOM = (b"\xc6\x12", b"\xc6\x13", *(bytes((100, n)) for n in range(64, 128)))
+_ENDS = (0, 255)
+
+
+def stands(address: bytes) -> bool:
+    """Whether an address means the same everywhere: nobody's, everybody's, or a mask."""
+    number = int.from_bytes(address, "big")
+    inverted = number ^ 0xFFFFFFFF
+    mask = address[0] == 255 and not inverted & (inverted + 1)
+    return mask or not number or address == b"\x7f\0\0\1" or address[:3] == b"\xe0\0\0"
+
+
+def _block(address: bytes) -> int | None:
+    """Octets at the front that have a meaning of their own and stay; None for other addresses."""
+    if address[0] in (0, 127) or address[0] >= 240:
+        return 1
+    if address[:2] == b"\xa9\xfe":
+        return 2
+    return 3 if address[:3] in (b"\xc0\x00\x00", b"\xc0\x58\x63") else None
+
+
+class Internet:
+    """From each IPv4 address to its stand-in."""
+
+    def __init__(self, key: bytes, counts: Counts, kept: set[bytes]) -> None:
+        self._key = key
+        self._images: dict[bytes, bytes] = {a: a for a in kept if len(a) == 4}
+        self._originals = set(counts)
+        self._networks: dict[bytes, bytes] = {}
+        self._wide: dict[bytes, bytes] = {}
+        self._hosts: dict[bytes, int] = {}
+        self._groups: dict[bytes, bytes] = {}
+        self.beyond = 0
+        """Networks for which the documentation networks had no room."""
+        plain = [a for a in counts if self._is_plain(a)]
+        slips = self._slips(plain, counts)
+        self._members: dict[bytes, set[int]] = defaultdict(set)
+        for address in plain:
+            if address not in slips:
+                self._members[address[:3]].add(address[3])
+        self._place_networks()
+        for address, (how, base) in slips.items():
+            self._images[address] = moved(how, address, base, self.of(base))
+
+    def _is_plain(self, address: bytes) -> bool:
+        return not (
+            stands(address)
+            or address in self._images
+            or _block(address) is not None
+            or address[0] >= 224
+        )
+
+    def _slips(self, plain: list[bytes], counts: Counts) -> dict[bytes, tuple[str, bytes]]:
+        """Addresses seen once that a slip makes of one that was seen more often."""
+        common = [a for a in plain if counts[a] > 1]
+        found = {}
+        for address in plain:
+            if counts[address] > 1:
+                continue
+            for base in common:
+                how = related(address, base)
+                if how and not (how == "octet" and address[:3] == base[:3]):
+                    found[address] = how, base
+                    break
+        return found
+
+    def of(self, address: bytes) -> bytes:
+        """The stand-in of an address, the address itself where it means the same everywhere."""
+        if address in self._images:
+            return self._images[address]
+        if stands(address):
+            return address
+        front = _block(address)
+        if front is not None:
+            drawn = octets(self._key, 4 - front, "block", address[:front])
+            rest = bytes(a ^ (b or 1) for a, b in zip(address[front:], drawn, strict=True))
+            image = address[:front] + rest
+        elif address[0] >= 224:
+            low = self.group(bytes((address[1] & 0x7F,)) + address[2:])
+            image = bytes((233, low[0] | 0x80)) + low[1:]
+        else:
+            image = self._network(address[:3]) + bytes((self._host(address[:3], address[3]),))
+        self._images[address] = image
+        return image
+
+    def group(self, low: bytes) -> bytes:
+        """The stand-in of the low 23 bits of a group, as hardware addresses carry them."""
+        if not low[0] and not low[1]:
+            return low
+        if low not in self._groups:
+            draws = chance(self._key, "group", low)
+            image = b"\x7c\0" + draws.randbytes(1)
+            while image in self._groups.values() or image == low:
+                full = len(self._groups) > 200
+                image = b"\x7c" + (draws.randbytes(2) if full else b"\0" + draws.randbytes(1))
+            self._groups[low] = image
+        return self._groups[low]
+
+    def _place_networks(self) -> None:
+        wide: dict[bytes, list[bytes]] = defaultdict(list)
+        for network in sorted(self._members):
+            wide[network[:2]].append(network)
+        for front, networks in wide.items():
+            if len(networks) > 1:
+                self._wide[front] = next(self._rooms())
+        for network in sorted(self._members):
+            self._network(network)
+
+    def _rooms(self) -> Iterator[bytes]:
+        taken = set(self._wide.values())
+        yield from (r for r in _ROOM if r not in taken)
+        while True:  # more networks than any room: any of them again
+            yield from _ROOM
+
+    def _network(self, network: bytes) -> bytes:
+        if network not in self._networks:
+            self._networks[network] = self._placed(network)
+        return self._networks[network]
+
+    def _placed(self, network: bytes) -> bytes:
+        taken = set(self._networks.values())
+        if network[:2] in self._wide:
+            self.beyond += 1
+            turn = octets(self._key, 1, "wide", network[:2])[0]
+            return self._wide[network[:2]] + bytes((network[2] ^ turn,))
+        free = [n for n in _DOCUMENTATION if n not in taken]
+        fresh = [n for n in free if n not in self._members] or free
+        if fresh:
+            return chance(self._key, "network", network).choice(fresh)
+        self.beyond += 1
+        for room in self._rooms():
+            for third in range(256):
+                if room + bytes((third,)) not in taken:
+                    return room + bytes((third,))
+        raise AssertionError("rooms never end")
+
+    def _host(self, network: bytes, host: int) -> int:
+        if host in _ENDS:
+            return host
+        if network not in self._hosts:
+            self._hosts[network] = self._turn(network)
+        turned = host ^ self._hosts[network]
+        # The two that would land on an end take each other's place.
+        return host ^ 0xFF if turned in _ENDS else turned
+
+    def _turn(self, network: bytes) -> int:
+        """What hosts of a network are changed by: none at its ends, none on an original."""
+        image = self._networks[network]
+        order = list(range(1, 255))
+        chance(self._key, "hosts", network).shuffle(order)
+        members = {h for h in self._members.get(network, ()) if h not in _ENDS}
+        inside = [d for d in order if not {h ^ d for h in members} & set(_ENDS)]
+        for turn in inside:
+            if not any(image + bytes((h ^ turn,)) in self._originals for h in members):
+                return turn
+        return (inside or order)[0]

@@ -1,0 +1,233 @@
+"""The log as lines, and what changes in each: digits, gutters, checks of rows, all else masked.
+
+Line ends stay as they are, and with them the number of lines.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import defaultdict
+from collections.abc import Callable, Iterator, Sequence
+from itertools import pairwise
+
+from framecheck.core.frame import Dump
+from framecheck.core.sums import fcs16
+from framecheck.core.text import Row as Placed
+from framecheck.redaction._chatter import Stretch, addresses
+from framecheck.redaction._digits import Script, script, written
+from framecheck.redaction._gutter import Row, Written, gutter
+
+_LINE = re.compile(r"[^\r\n]*(?:\r\n|\r|\n|$)")
+_OFFSET = re.compile(r"(?<![0-9A-Za-z])(?:0[xX])?[0-9A-Fa-f_]+[hH]?(?![0-9A-Za-z])")
+_CHECKED = re.compile(r">([0-9a-f]{4}) ([0-9a-f]{4})")
+_END = re.compile(r"<end ([0-9a-f]{4}) ([0-9a-f]{4})")
+_HEAD = re.compile(r"<frame [0-9a-f]{4} (?:plain|fill|probe)(?: [0-9a-f]{1,20})* [0-9a-f]{4}")
+_COUNTS = ("count", "check", "from and to", "sum")
+_BESIDE = 40
+"""Characters between octets of one row that are no separator any more."""
+_NEAR = 3
+_SUMS: tuple[Callable[[bytes], int], ...] = (
+    lambda octets: sum(octets) & 0xFF,
+    lambda octets: -sum(octets) & 0xFF,
+    lambda octets: ~sum(octets) & 0xFF,
+    lambda octets: _folded(octets),
+)
+
+
+def _folded(octets: bytes) -> int:
+    folded = 0
+    for octet in octets:
+        folded ^= octet
+    return folded
+
+
+class Page:
+    """The lines of a log, with the changes that dumps make to them."""
+
+    def __init__(self, text: str) -> None:
+        self.lines = [m[0] for m in _LINE.finditer(text) if m[0]]
+        self._written: dict[int, dict[Stretch, str]] = defaultdict(dict)
+        self._kept: dict[int, list[Stretch]] = defaultdict(list)
+        self.unwritable: list[tuple[int, int]] = []
+        """Line and column of octets whose new digits could not be written."""
+
+    def body(self, number: int) -> str:
+        """A line without its end; lines count from 1."""
+        return self.lines[number - 1].rstrip("\r\n")
+
+    def print(self, dump: Dump, new: bytes) -> None:
+        """Take note of what one dump's new octets change."""
+        rows = [r for r in dump.places.rows if len(set(r.columns)) == len(r.columns)]
+        pairs = [
+            (self.body(r.line)[c - 1 : e - 1], dump.octets[r.first + k])
+            for r in rows
+            for k, (c, e) in enumerate(zip(r.columns, r.ends, strict=True))
+        ]
+        how = script(pairs, [r.ends for r in rows])
+        by_line: dict[int, list[Placed]] = defaultdict(list)
+        for row in dump.places.rows:
+            if row in rows:
+                by_line[row.line].append(row)
+                self._digits(row, dump, new, how)
+            else:
+                self._keep_all(row)
+        for number, placed in by_line.items():
+            self._around(number, placed, dump, new)
+        if "a check behind each row" in (dump.layout or ""):
+            self._whole_check(dump, new)
+
+    def _keep_all(self, row: Placed) -> None:
+        """A marker of repeated rows stays."""
+        start = row.columns[0] - 1
+        self._kept[row.line].append((start, row.ends[0] - 1))
+
+    def _digits(self, row: Placed, dump: Dump, new: bytes, how: Script) -> None:
+        line = self.body(row.line)
+        for k, (column, end) in enumerate(zip(row.columns, row.ends, strict=True)):
+            at = row.first + k
+            text = line[column - 1 : end - 1]
+            self._kept[row.line].append((column - 1, end - 1))
+            if dump.octets[at] == new[at]:
+                continue
+            shown = written(text, dump.octets[at], new[at], how)
+            if shown is None:
+                self.unwritable.append((row.line, column))
+                shown = re.sub(r"[0-9A-Fa-f]", "0", text)
+            start = column - 1
+            if how.right and len(shown) != len(text):
+                start, shown = _right(line, start, text, shown)
+            self._written[row.line][start, end - 1] = shown
+
+    def _around(self, number: int, placed: Sequence[Placed], dump: Dump, new: bytes) -> None:
+        line = self.body(number)
+        order = sorted(
+            (c - 1, e - 1, r.first + k)
+            for r in placed
+            for k, (c, e) in enumerate(zip(r.columns, r.ends, strict=True))
+        )
+        first, stop = order[0][0], max(e for _, e, _ in order)
+        layout = dump.layout or ""
+        indices = [i for _, _, i in order]
+        straight = sorted(indices)
+        row = Row(
+            bytes(dump.octets[i] for i in indices),
+            bytes(new[i] for i in indices),
+            bytes(dump.octets[i] for i in straight),
+            bytes(new[i] for i in straight),
+            first,
+            stop,
+        )
+        keep = self._kept[number]
+        found = gutter(line, row) if "no gutter" not in layout else None
+        shown = list(found or ())
+        for piece in shown:
+            self._written[number][piece.start, piece.stop] = piece.text
+        if found is not None:
+            keep.extend(_gutter_stretch(line, found, first, stop))
+        lead = line[:first]
+        if layout.startswith("offset"):
+            offsets = list(_OFFSET.finditer(lead))
+            keep.extend(m.span() for m in offsets[-2 if "from and to" in layout else -1 :])
+        for (_, a, _), (b, _, _) in pairwise(order):
+            if b - a <= _BESIDE and not any(addresses(line[a:b])):
+                keep.append((a, b))
+        if any(word in layout for word in _COUNTS):
+            keep.append((stop, len(line)))
+            self._checks(number, line, row, straight)
+
+    def _checks(self, number: int, line: str, row: Row, at: Sequence[int]) -> None:
+        """The check or sum that stands behind a row."""
+        m = _CHECKED.match(line, row.stop + 1) or _CHECKED.search(line, row.stop)
+        if m:
+            front = at[0].to_bytes(2, "big")
+            turn = fcs16(front + row.frame_old) ^ fcs16(front + row.frame_new)
+            self._written[number][m.span(2)] = f"{int(m[2], 16) ^ turn:04x}"
+
+    def sums(self, dump: Dump, new: bytes) -> None:
+        """One-octet sums behind rows, where every row has one."""
+        rows = [r for r in dump.places.rows if len(set(r.columns)) == len(r.columns)]
+        for make in _SUMS:
+            found: list[tuple[int, Stretch, str]] = []
+            for r in rows:
+                line = self.body(r.line)
+                m = re.search(r"[0-9A-Fa-f]{2}", line[max(r.ends) - 1 :])
+                octets = slice(r.first, r.first + len(r.columns))
+                if m is None or int(m[0], 16) != make(dump.octets[octets]):
+                    break
+                start = max(r.ends) - 1 + m.start()
+                said = f"{make(new[octets]):02x}"
+                upper = line[: start + 2] != line[: start + 2].lower()
+                found.append((r.line, (start, start + 2), said.upper() if upper else said))
+            else:
+                if len(rows) > 1:
+                    for number, stretch, said in found:
+                        self._written[number][stretch] = said
+                    return
+
+    def _whole_check(self, dump: Dump, new: bytes) -> None:
+        """The last line of a checked dump holds a check over all octets."""
+        rows = dump.places.rows
+        for number in range(max(1, rows[0].line - 4), rows[0].line):
+            if m := _HEAD.search(self.body(number)):
+                self._kept[number].append(m.span())
+        last = rows[-1].line
+        for number in range(last, min(last + 6, len(self.lines)) + 1):
+            m = _END.search(self.body(number))
+            if m:
+                turn = fcs16(dump.octets) ^ fcs16(new)
+                self._kept[number].append(m.span())
+                self._written[number][m.span(2)] = f"{int(m[2], 16) ^ turn:04x}"
+                return
+
+    def is_dump(self, number: int) -> bool:
+        """Whether a line prints octets."""
+        return number in self._kept
+
+    def kept(self, number: int) -> list[Stretch]:
+        """Stretches of a line that stay, or are written anew."""
+        return [*self._kept.get(number, ()), *self._written.get(number, ())]
+
+    def changed(self, number: int, base: str) -> str:
+        """A line with its changes, on top of ``base``, which is as long as the line."""
+        out, at = [], 0
+        for (start, stop), text in sorted(self._written.get(number, {}).items()):
+            if start >= at:
+                out += [base[at:start], text]
+                at = stop
+        return "".join((*out, base[at:]))
+
+    def pieces(self, number: int) -> Iterator[tuple[int, int, str | None]]:
+        """A line in stretches: those that stay or change (with their text), and others (None)."""
+        line = self.body(number)
+        done = sorted(self._written.get(number, {}).items())
+        fixed = [*done, *((s, line[slice(*s)]) for s in self._kept.get(number, ()))]
+        at = 0
+        for (start, stop), text in sorted(fixed, key=lambda f: (f[0][0], f[0] not in dict(done))):
+            if start < at:
+                continue
+            if start > at:
+                yield at, start, None
+            yield start, stop, text
+            at = stop
+        if at < len(line):
+            yield at, len(line), None
+
+
+def _right(line: str, start: int, text: str, shown: str) -> tuple[int, str]:
+    """Numbers that end in one column: blanks in front give or take the difference."""
+    more = len(shown) - len(text)
+    if more < 0:
+        return start, " " * -more + shown
+    while more and start > 1 and line[start - 1] == " " and line[start - 2] == " ":
+        start, more = start - 1, more - 1
+    return start, shown
+
+
+def _gutter_stretch(
+    line: str, found: Sequence[Written], first: int, stop: int
+) -> Iterator[Stretch]:
+    """What a gutter takes of a line: it stays where nothing in it changes."""
+    if not found or found[0].start >= stop:
+        yield stop, len(line)
+        return
+    yield min(f.start for f in found), first

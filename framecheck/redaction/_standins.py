@@ -1,0 +1,161 @@
+"""Octets of a frame with every private part exchanged for its stand-in; sums are not touched."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+
+from framecheck.redaction._census import Census
+from framecheck.redaction._hardware import Hardware
+from framecheck.redaction._internet import Internet
+from framecheck.redaction._internet6 import Internet6
+from framecheck.redaction._parts import Part
+from framecheck.redaction._substitution import Substitution
+
+_KNOWN_LABELS = frozenset((b"arpa", b"in-addr", b"ip6", b"local"))
+"""Labels that a standard gives a meaning (RFC 1035 3.5, RFC 3596 2.5, RFC 6762 3)."""
+_NIBBLES = re.compile(rb"(?:\x01[0-9a-fA-F]){32}(?=\x03ip6\x04arpa\0)", re.IGNORECASE)
+_QUADS = re.compile(rb"(?:[\x01-\x03][0-9]{1,3}){4}(?=\x07in-addr\x04arpa\0)", re.IGNORECASE)
+
+
+class Standins:
+    """The stand-ins of one log."""
+
+    def __init__(self, key: bytes, census: Census) -> None:
+        self.substitution = Substitution(key)
+        self._internet = Internet(key, census.ipv4, census.kept)
+        self._hardware = Hardware(key, census.mac, census.kept, self._group)
+        self._internet6 = Internet6(key, census.ipv6, self._hardware.of, self._internet.of)
+        self._by_role = {
+            "mac": self._hardware.of,
+            "ipv4": self._internet.of,
+            "ipv6": self._internet6.of,
+        }
+        known = [
+            (role, value)
+            for role, values in (
+                ("ipv6", census.ipv6),
+                ("mac", census.mac),
+                ("ipv4", census.ipv4),
+            )
+            for value in values
+            if self._by_role[role](value) != value and value.count(0) < len(value) - 1
+        ]
+        self._roles = {value: role for role, value in known}
+        self._known = _any_of(value for _, value in known)
+        names = sorted(census.names, key=lambda n: (-len(n), n))
+        self._names = (
+            re.compile(
+                "(?<![0-9A-Za-z])(?:" + "|".join(map(re.escape, names)) + ")(?![0-9A-Za-z])",
+                re.IGNORECASE,
+            )
+            if names
+            else None
+        )
+        self._tails = {v[2:]: v for v in census.mac}
+
+    @property
+    def beyond(self) -> tuple[int, int]:
+        """Hardware addresses and networks for which the documentation ranges had no room."""
+        return self._hardware.beyond, self._internet.beyond
+
+    def _group(self, address: bytes) -> bytes | None:
+        """The stand-in of a hardware address that a group of IP is mapped to."""
+        if address[:3] == b"\x01\x00\x5e" and address[3] < 0x80:
+            return address[:3] + self._internet.group(address[3:])
+        if address[:2] == b"\x33\x33":
+            return address[:3] + self._internet6.low(address[3:])
+        return None
+
+    def address(self, role: str, value: bytes) -> bytes:
+        """The stand-in of an address; ``role``: ``mac``, ``ipv4`` or ``ipv6``."""
+        return self._by_role[role](value)
+
+    def text(self, value: bytes) -> bytes:
+        """Text and payload: known addresses by their stand-ins, all else exchanged."""
+        if self._known is None:
+            return self.substitution.of(value)
+        out, at = [], 0
+        for m in self._known.finditer(value):
+            out += [self.substitution.of(value[at : m.start()]), self._instead(m[0])]
+            at = m.end()
+        return b"".join((*out, self.substitution.of(value[at:])))
+
+    def known_names(self, text: str) -> str:
+        """Chatter with the names that the frames hold exchanged as they are there."""
+        if self._names is None:
+            return text
+        return self._names.sub(lambda m: self._name_text(m[0]), text)
+
+    def _name_text(self, name: str) -> str:
+        return self.substitution.of(name.encode()).decode()
+
+    def _instead(self, value: bytes) -> bytes:
+        return self.address(self._roles[value], value)
+
+    def of(self, data: bytes, found: Iterable[Part]) -> bytearray:
+        """The frame with its parts exchanged; paddings are left to the caller."""
+        changed = bytearray(data)
+        for part in found:
+            changed[part.start : part.stop] = self._changed(part, data[part.start : part.stop])
+        return changed
+
+    def _changed(self, part: Part, value: bytes) -> bytes:
+        if part.role in self._by_role:
+            return self.address(part.role, value)
+        if part.role == "name":
+            return self.name(value)
+        if part.role == "tail":
+            whole = self._tails.get(value)
+            return value if whole is None else self._hardware.of(whole)[2:]
+        if part.role == "front":
+            return self._internet.of(value.ljust(4, b"\0"))[: len(value)] if value else value
+        if part.role == "front6":
+            return self._internet6.of(value.ljust(16, b"\0"))[: len(value)]
+        return value if part.role == "padding" else self.text(value)
+
+    def name(self, value: bytes) -> bytes:
+        """Labels exchanged one by one, lengths and pointers kept (RFC 1035 3.1)."""
+        out = bytearray(value)
+        for m in _NIBBLES.finditer(value):
+            digits = value[m.start() + 1 : m.end() : 2][::-1].decode()
+            image = self._internet6.of(bytes.fromhex(digits)).hex()[::-1].encode()
+            return value[: m.start()] + b"".join(b"\1%c" % c for c in image) + value[m.end() :]
+        for m in _QUADS.finditer(value):
+            quad = self._quad(m[0])
+            if quad is not None:
+                return value[: m.start()] + quad + value[m.end() :]
+        for start, stop in _labels(value):
+            label = value[start:stop]
+            if label.lower() not in _KNOWN_LABELS and label[:1] != b"_":
+                out[start:stop] = self.substitution.of(label)
+        return bytes(out)
+
+    def _quad(self, value: bytes) -> bytes | None:
+        """An IPv4 address as labels, last octet first; None when its stand-in is wider."""
+        labels = [value[a:b] for a, b in _labels(value)]
+        if len(labels) != 4 or any(int(x) > 255 for x in labels):
+            return None
+        image = self._internet.of(bytes(int(x) for x in reversed(labels)))
+        shown = [b"%d" % o for o in reversed(image)]
+        if [len(x) for x in shown] != [len(x) for x in labels]:
+            return None
+        return b"".join(bytes((len(x),)) + x for x in shown)
+
+
+def _labels(value: bytes) -> Iterator[tuple[int, int]]:
+    at = 0
+    while at < len(value):
+        size = value[at]
+        if size >= 0xC0:
+            at += 2
+            continue
+        if size > 63:
+            return
+        yield at + 1, min(at + 1 + size, len(value))
+        at += 1 + size
+
+
+def _any_of(values: Iterable[bytes]) -> re.Pattern[bytes] | None:
+    ordered = sorted(set(values), key=lambda v: (-len(v), v))
+    return re.compile(b"|".join(map(re.escape, ordered)), re.DOTALL) if ordered else None

@@ -1,0 +1,84 @@
+"""What was sent and how it became what was received, as far as the record knows it.
+
+A redaction changes what was sent; the same damage done to that gives the octets to print. Octets
+that changed on the way keep the bits by which they did.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import NamedTuple
+
+from framecheck.core.sheet import FrameRecord
+from framecheck.core.span import each
+from framecheck.damage import ORDERS
+
+_SHORTEST = 60
+
+
+class Truth(NamedTuple):
+    """Octets as they were sent, or as they were received where nothing else is known."""
+
+    octets: bytes
+    received: Callable[[bytes], bytearray]
+    """What the received octets become when these do; same length in, the received length out."""
+    foreign: tuple[int, ...] = ()
+    """Received octets that no sent one became."""
+
+
+def truth_of(record: FrameRecord) -> Truth:
+    """The truth behind a record."""
+    octets = record.octets
+    sent = record.reference
+    if sent is None and record.repair is not None:
+        sent = record.repair.octets
+    if sent is None:
+        return Truth(octets, bytearray)
+    if len(sent) < _SHORTEST:
+        sent = sent.ljust(min(_SHORTEST, max(len(octets), len(sent))), b"\0")
+    best, order = _agreeing(sent, octets), None
+    for candidate in ORDERS:
+        agreeing = _agreeing(candidate.change(sent), octets)
+        if agreeing > best:
+            best, order = agreeing, candidate
+    if order is not None and not record.moves:
+        return _ordered(sent, octets, order.change)
+    return _placed(sent, record)
+
+
+def _agreeing(a: bytes, b: bytes) -> int:
+    return sum(x == y for x, y in zip(a, b, strict=False))
+
+
+def _ordered(sent: bytes, octets: bytes, change: Callable[[bytes], bytes]) -> Truth:
+    before = change(sent)
+
+    def received(new: bytes) -> bytearray:
+        after = change(bytes(new))
+        out = bytearray(octets)
+        for i in range(min(len(out), len(after))):
+            out[i] ^= before[i] ^ after[i]
+        return out
+
+    return Truth(sent, received, tuple(range(len(sent), len(octets))))
+
+
+def _placed(sent: bytes, record: FrameRecord) -> Truth:
+    octets = record.octets
+    origin: list[int | None] = [i if i < len(sent) else None for i in range(len(octets))]
+    for move in record.moves:
+        for k in range(move.length):
+            if move.received + k < len(octets):
+                origin[move.received + k] = move.sent + k if move.sent + k < len(sent) else None
+    for i in (*each(record.extra), *each(record.residue)):
+        if i < len(origin):
+            origin[i] = None
+
+    def received(new: bytes) -> bytearray:
+        out = bytearray(octets)
+        for i, k in enumerate(origin):
+            if k is not None:
+                out[i] ^= sent[k] ^ new[k]
+        return out
+
+    return Truth(sent, received, tuple(i for i, k in enumerate(origin) if k is None))

@@ -1,0 +1,168 @@
+"""A log's text in, the text to show to others out, with what was replaced and what was not kept.
+
+The outcome is examined like the log. Where a frame says something else than before (a verdict may
+hang on the very value that was replaced), other stand-ins are drawn, a few times; what still
+differs is named.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from framecheck.core.sheet import FrameRecord
+from framecheck.damage import fill
+from framecheck.redaction._census import Census
+from framecheck.redaction._chatter import exchanged, masked
+from framecheck.redaction._frames import Work, census, exchange, prepared
+from framecheck.redaction._page import Page
+from framecheck.redaction._same import differing
+from framecheck.redaction._standins import Standins
+from framecheck.run import Run, Settings, Text
+
+_TRIES = 4
+
+
+class Redacted(NamedTuple):
+    """The outcome."""
+
+    text: str
+    counts: dict[str, int]
+    """How many different values of each kind were replaced."""
+    masked: int
+    """Lines that are no octets and were masked."""
+    frames: int
+    differing: tuple[tuple[FrameRecord, list[str]], ...]
+    """Frames of the log that do not say the same any more, and what of them."""
+    unsure: tuple[int, ...]
+    """Numbers of frames whose octets the console may have broken: what they hold is not sure."""
+    unread: tuple[int, ...]
+    """Numbers of frames in which no header was found: hidden from end to end."""
+    unwritable: tuple[tuple[int, int], ...]
+    """Line and column of octets whose new digits could not be written: zeros stand there."""
+    beyond: tuple[int, int]
+    """Hardware addresses and networks for which the documentation ranges had no room."""
+
+
+def redact(
+    text: str,
+    key: bytes,
+    settings: Settings = Settings(),  # noqa: B008 - an immutable tuple
+    *,
+    keep_chatter: bool = False,
+) -> Redacted:
+    """The log with stand-ins in place of private values.
+
+    Args:
+        text: the log as it was decoded.
+        key: decides the stand-ins; the same key and log give the same outcome.
+        settings: what is known about the run, as for a check.
+        keep_chatter: keep lines that are no octets, but for addresses and names in them.
+
+    Raises:
+        Problem: the fill or the sent frames cannot be used; the text is one clear line.
+    """
+    before = list(Run([Text("log", text)], settings))
+    works = prepared(before)
+    found = census(works)
+    best: Redacted | None = None
+    for n in range(_TRIES):
+        outcome = _once(text, key + bytes((n,)), settings, keep_chatter, works, found)
+        if best is None or len(outcome.differing) < len(best.differing):
+            best = outcome
+        if not best.differing:
+            break
+    assert best is not None
+    return best
+
+
+def _once(
+    text: str,
+    key: bytes,
+    settings: Settings,
+    keep_chatter: bool,
+    works: Sequence[Work],
+    found: Census,
+) -> Redacted:
+    standins = Standins(key, found)
+    exchange(works, standins, fill(settings.fill) if settings.fill is not None else None)
+    page = Page(text)
+    for work in works:
+        dump = work.record.frame.dump
+        head = dump.octets[: work.record.frame.head]
+        new = head + work.octets + work.tail
+        if dump.places.rows and len(new) == len(dump.octets):
+            page.print(dump, new)
+            page.sums(dump, new)
+    lengths = _lengths(works)
+    lines, hidden = [], 0
+    same: dict[str, str] = {}
+    for number in range(1, len(page.lines) + 1):
+        body = page.body(number)
+        end = page.lines[number - 1][len(body) :]
+        if keep_chatter:
+            shown = _readable(page, number, standins)
+        else:
+            shown = page.changed(number, masked(body, page.kept(number), lengths))
+        if page.is_dump(number):
+            same[body] = shown
+        else:
+            # A line that the console printed twice comes out twice.
+            shown = same.get(body, shown)
+            hidden += shown != body
+        lines.append(shown + end)
+    outcome = "".join(lines)
+    after = list(Run([Text("log", outcome)], settings))
+    return Redacted(
+        outcome,
+        _counts(found, standins, works),
+        hidden,
+        len(works),
+        tuple(differing([w.record for w in works], after)),
+        tuple(w.record.number for w in works if w.record.doubtful),
+        tuple(w.record.number for w in works if w.record.frame.starts_at in ("inside", "unknown")),
+        tuple(page.unwritable),
+        standins.beyond,
+    )
+
+
+def _lengths(works: Sequence[Work]) -> set[int]:
+    """Numbers that may stand near a dump as its length."""
+    found: set[int] = set()
+    for work in works:
+        size = len(work.record.frame.dump.octets)
+        found.update((size, size + 4, size - 4, len(work.record.octets)))
+    return found
+
+
+def _readable(page: Page, number: int, standins: Standins) -> str:
+    def words(shown: str) -> str:
+        return standins.known_names(shown)
+
+    body = page.body(number)
+    return "".join(
+        exchanged(body[start:stop], standins.address, words) if text is None else text
+        for start, stop, text in page.pieces(number)
+    )
+
+
+def _counts(found: Census, standins: Standins, works: Sequence[Work]) -> dict[str, int]:
+    kinds = {
+        "hardware addresses": ("mac", found.mac),
+        "IPv4 addresses": ("ipv4", found.ipv4),
+        "IPv6 addresses": ("ipv6", found.ipv6),
+    }
+    counts = {
+        name: sum(standins.address(role, value) != value for value in values)
+        for name, (role, values) in kinds.items()
+    }
+    for name, roles in (("names", ("name",)), ("texts and payloads", ("text",))):
+        counts[name] = len(
+            {
+                w.truth.octets[p.start : p.stop]
+                for w in works
+                for p in w.found
+                if p.role in roles and any(w.truth.octets[p.start : p.stop])
+            }
+        )
+    return counts
