@@ -6,7 +6,8 @@ The words that stay are common words of a console, and the reader's own; a name 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Callable, Collection, Iterator, Sequence
+from itertools import pairwise
 
 from framecheck.reading import _facts
 
@@ -21,8 +22,16 @@ _IPV6 = re.compile(
     r"(?<![0-9A-Za-z:.])(?:[0-9A-Fa-f]{0,4}:){2,7}(?:[0-9A-Fa-f]{0,4}|(?:\d{1,3}\.){3}\d{1,3})"
     r"(?![0-9A-Za-z:])"
 )
-_WORD = re.compile(r"[A-Za-z]+")
-_CELLS = re.compile(r"(?<![0-9A-Za-z])(?:[0-9A-Fa-f]{2}[ :,-]){2,}[0-9A-Fa-f]{2}(?![0-9A-Za-z])")
+_WORD = re.compile(r"(?<![0-9A-Za-z])[A-Fa-f]+(?![0-9A-Za-z])|[A-Za-z]*[G-Zg-z][A-Za-z]*")
+_CELLS = re.compile(
+    r"(?<![0-9A-Za-z])(?:(?:[0-9A-Fa-f]{2}){1,8}[ :,.-]{1,3}){2,}(?:[0-9A-Fa-f]{2}){1,8}"
+    r"(?![0-9A-Za-z])"
+)
+"""Octets that are no dump's: a table's, a key's, or rows that the reader could not place."""
+_STAMP = re.compile(r"[^0-9A-Za-z]{0,3}[A-Za-z@]?(?=[0-9A-Fa-f]*[0-9])[0-9A-Fa-f]{1,10}\b")
+_SIZE = re.compile(r"(?<![0-9A-Za-z.:])[0-9]{2,5}(?![0-9A-Za-z:]|\.[0-9])")
+_RULER = re.compile(r"[^0-9A-Za-z]*((?:[0-9A-Fa-f]{1,2}[^0-9A-Za-z]+){7,}[0-9A-Fa-f]{1,2})\W*")
+_FEWEST_STAMPS = 4
 _LONG = re.compile(r"(?<![0-9A-Za-z])(?:0[xX])?[0-9A-Fa-f]{8,}(?![0-9A-Za-z])")
 _SAYING = (
     _facts._RECEIVED,
@@ -331,37 +340,82 @@ def _is_ipv6(text: str) -> bool:
     return len(groups) > 1 and ("::" in text or text.count(":") == 7)
 
 
-def masked(text: str, keep: Collection[Stretch], lengths: Collection[int]) -> str:
-    """The text with letters as ``x`` and digits as ``0``, as long as before.
+class Masker:
+    """Masks the lines of one log."""
 
-    ``keep``: stretches that stay; ``lengths``: numbers that announce the length of a dump.
-    """
-    stays = bytearray(len(text))
-    for pattern in _SAYING:
-        for m in pattern.finditer(text[:400]):
-            stays[m.start() : m.end()] = b"\1" * (m.end() - m.start())
-    for m in _facts._NUMBER_ALONE.finditer(text[:400]):
-        number = m[m.lastindex or 0]
-        if int(number) in lengths:
-            start, stop = m.span(m.lastindex or 0)
-            stays[start:stop] = b"\1" * (stop - start)
-    for m in _WORD.finditer(text):
-        if m[0].lower() in PLAIN:
-            stays[m.start() : m.end()] = b"\1" * (m.end() - m.start())
-    for start, stop, _ in addresses(text):
-        stays[start:stop] = bytes(stop - start)
-    for m in _LONG.finditer(text):
-        if not text[m.start() : m.start() + 2].lower() == "0x" or m.end() - m.start() > 6:
-            stays[m.start() : m.end()] = bytes(m.end() - m.start())
-    for start, stop in keep:
-        stays[start:stop] = b"\1" * (stop - start)
-    out = [c if kept else _masked(c) for c, kept in zip(text, stays, strict=True)]
-    for m in _CELLS.finditer(text):
-        # Octets that the reader could not place: they still look like some.
-        for at in range(m.start(), m.end()):
-            if not stays[at] and text[at] in "abcdefABCDEF":
-                out[at] = "A" if text[at].isupper() else "a"
-    return "".join(out)
+    def __init__(
+        self,
+        lines: Sequence[str],
+        lengths: Collection[int],
+        address: Callable[[str, bytes], bytes],
+        octets: Callable[[bytes], bytes],
+    ) -> None:
+        """``lengths``: numbers that announce the length of a dump; ``octets``: exchanges some."""
+        self._lengths = lengths
+        self._address = address
+        self._octets = octets
+        full = [line for line in lines if line.strip()]
+        stamped = sum(_STAMP.match(line) is not None for line in full)
+        self._stamped = stamped >= _FEWEST_STAMPS and 2 * stamped > len(full)
+
+    def stays(self, text: str, near: bool) -> bytearray:
+        """For each character whether it stays. ``near``: right in front of a dump."""
+        stays = bytearray(len(text))
+        if ruler(text):
+            return bytearray(b"\1" * len(text))
+        for pattern in _SAYING:
+            for m in pattern.finditer(text[:400]):
+                _mark(stays, m.span())
+        for m in _facts._NUMBER_ALONE.finditer(text[:400]):
+            if int(m[m.lastindex or 0]) in self._lengths:
+                _mark(stays, m.span())
+        for m in _WORD.finditer(text):
+            if m[0].lower() in PLAIN:
+                _mark(stays, m.span())
+        if near:
+            for m in _SIZE.finditer(text):
+                _mark(stays, m.span())
+        stamp = _STAMP.match(text) if self._stamped else None
+        if stamp:
+            _mark(stays, stamp.span())
+        return stays
+
+    def masked(self, text: str, keep: Collection[Stretch], near: bool) -> list[str]:
+        """The text, character by character: letters as ``x``, digits as ``0``.
+
+        ``keep``: stretches that stay. Addresses come out as their stand-ins, at their first
+        character (the others are empty), octets that belong to no dump exchanged.
+        """
+        stays = self.stays(text, near)
+        fixed = bytearray(len(text))
+        for stretch in keep:
+            _mark(fixed, stretch)
+        found = [(a, b, _address(text[a:b], r, self._address)) for a, b, r in addresses(text)]
+        for pattern in (_CELLS, _LONG):
+            for m in pattern.finditer(text):
+                if not any(stays[m.start() : m.end()]):
+                    found.append((*m.span(), _exchanged(m[0], self._octets)))
+        out = [c if s or f else _masked(c) for c, s, f in zip(text, stays, fixed, strict=True)]
+        at = 0
+        for start, stop, shown in sorted(found):
+            if start >= at and not any(fixed[start:stop]):
+                at = stop
+                out[start:stop] = [shown, *([""] * (stop - start - 1))]
+        return out
+
+
+def ruler(text: str) -> bool:
+    """Whether a line only counts columns: 0 1 2 3 …"""
+    m = _RULER.fullmatch(text)
+    if not m:
+        return False
+    numbers = [int(n, 16) for n in re.findall(r"[0-9A-Fa-f]+", m[1])]
+    return all(b - a == 1 for a, b in pairwise(numbers)) and numbers[0] in (0, 1)
+
+
+def _mark(stays: bytearray, stretch: Stretch) -> None:
+    start, stop = stretch
+    stays[start:stop] = b"\1" * (stop - start)
 
 
 def _masked(c: str) -> str:
@@ -370,23 +424,41 @@ def _masked(c: str) -> str:
     return "x" if c.isalnum() else c
 
 
-def exchanged(
-    text: str, address: Callable[[str, bytes], bytes], words: Callable[[str], str]
-) -> str:
-    """Chatter that stays readable: addresses and known names by their stand-ins.
+def _exchanged(shown: str, octets: Callable[[bytes], bytes]) -> str:
+    """Hex digits of octets exchanged, their case and what stands between them kept."""
+    digits = [m.span() for m in re.finditer(r"(?<![0-9A-Fa-f])0[xX]|[0-9A-Fa-f]{2}", shown)]
+    digits = [(a, b) for a, b in digits if shown[a:b] not in ("0x", "0X")]
+    gaps = re.findall(r"[^0-9A-Fa-fxX]+", shown)
+    if len(gaps) > 1 and gaps[0] != gaps[1]:
+        digits = [(a, b) for a, b in digits if a > shown.index(gaps[0])]  # an offset in front
+    image = octets(bytes(int(shown[a:b], 16) for a, b in digits))
+    out = list(shown)
+    for (a, b), octet in zip(digits, image, strict=True):
+        text = f"{octet:02x}"
+        out[a:b] = text.upper() if shown != shown.lower() else text
+    return "".join(out)
 
-    Long hex numbers are masked. The text may come out of another length.
+
+def exchanged(
+    text: str,
+    address: Callable[[str, bytes], bytes],
+    octets: Callable[[bytes], bytes],
+    words: Callable[[str], str],
+) -> str:
+    """Chatter that stays readable: addresses, names and octets by their stand-ins.
+
+    The text may come out of another length.
     """
+
+    def plain(part: str) -> str:
+        part = _CELLS.sub(lambda m: _exchanged(m[0], octets), part)
+        return words(_LONG.sub(lambda m: _exchanged(m[0], octets), part))
+
     out, at = [], 0
     for start, stop, role in addresses(text):
-        out += [words(_numbers(text[at:start])), _address(text[start:stop], role, address)]
+        out += [plain(text[at:start]), _address(text[start:stop], role, address)]
         at = stop
-    return "".join((*out, words(_numbers(text[at:]))))
-
-
-def _numbers(text: str) -> str:
-    text = _CELLS.sub(lambda m: re.sub(r"[0-9A-Fa-f]", "0", m[0]), text)
-    return _LONG.sub(lambda m: re.sub(r"(?<!^0)[0-9A-Fa-f]", "0", m[0]), text)
+    return "".join((*out, plain(text[at:])))
 
 
 def _address(shown: str, role: str, address: Callable[[str, bytes], bytes]) -> str:

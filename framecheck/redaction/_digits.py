@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import NamedTuple
 
 _BASES = {16: "x", 10: "d", 8: "o", 2: "b"}
@@ -38,7 +39,7 @@ def script(pairs: Sequence[tuple[str, int]], ends: Sequence[Sequence[int]]) -> S
     upper = sum(c in "ABCDEF" for c in letters) > sum(c in "abcdef" for c in letters)
     widths = {len(t) for t, v in pairs if read(t, base) == v}
     zeros = any(len(t) > 1 and t[0] == "0" for t, v in pairs if read(t, base) == v)
-    steps = {b - a for row in ends for a, b in zip(row, row[1:], strict=False)}
+    steps = {b - a for row in ends for a, b in pairwise(row)}
     right = len(widths) > 1 and len(steps) == 1
     return Script(base, upper, len(widths) == 1 or zeros, right)
 

@@ -28,19 +28,29 @@ class Row(NamedTuple):
     stop: int
 
 
-def gutter(line: str, row: Row) -> tuple[Written, ...] | None:
-    """What changes in the row's gutter; None when it has none."""
+class Gutter(NamedTuple):
+    """Where a row's gutter stands, and what changes in it."""
+
+    start: int
+    stop: int
+    changes: tuple[Written, ...]
+
+
+def gutter(line: str, row: Row) -> Gutter | None:
+    """The row's gutter; None when it has none."""
     for old, new in ((row.old, row.new), (row.frame_old, row.frame_new)):
         rest = line[row.stop :]
         found = judge(old, rest) if rest else None
         if found is not None:
             start = row.stop + len(found.opening)
             shown = rest[len(found.opening) : len(rest) - len(found.closing)]
-            return tuple(_exchanged(old, new, start, shown, found.gaps, found.other))
+            changes = tuple(_exchanged(old, new, start, shown, found.gaps, found.other))
+            return Gutter(start, start + len(shown), changes)
         left = before(old, line[: row.first])
         if left is not None:
             gaps = (len(old) // 2,) if left[1] - left[0] > len(old) else ()
-            return tuple(_exchanged(old, new, left[0], line[slice(*left)], gaps, "."))
+            changes = tuple(_exchanged(old, new, left[0], line[slice(*left)], gaps, "."))
+            return Gutter(*left, changes)
     return None
 
 

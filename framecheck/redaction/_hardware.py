@@ -34,11 +34,10 @@ class Hardware:
         key: bytes,
         counts: Counts,
         kept: set[bytes],
-        group: Callable[[bytes], bytes | None],
+        is_group: Callable[[bytes], bool],
     ) -> None:
-        """``group``: the stand-in of a group's address, None for what is no group of IP."""
+        """``is_group``: whether an address is a group's of IP, and no business of this one."""
         self._key = key
-        self._group = group
         self._images: dict[bytes, bytes] = {a: a for a in kept if len(a) == 6}
         self._taken = set(self._images.values())
         self._originals = set(counts)
@@ -46,7 +45,7 @@ class Hardware:
         """Stand-ins for which the documentation range had no room."""
         families: dict[bytes, list[tuple[str, bytes]]] = {}
         for address, count in sorted(counts.items(), key=lambda c: (-c[1], c[0])):
-            if stands(address) or address in self._images or group(address) is not None:
+            if stands(address) or address in self._images or is_group(address):
                 continue
             for base in families:
                 how = related(address, base)
@@ -62,9 +61,6 @@ class Hardware:
         """The stand-in of an address, the address itself where it is nobody's."""
         if stands(address):
             return address
-        grouped = self._group(address)
-        if grouped is not None:
-            return grouped
         if address not in self._images:
             self._settle(address, [])
         return self._images[address]

@@ -1,9 +1,9 @@
 """Stand-ins of IPv4 addresses: networks become documentation networks, hosts move within them.
 
 Blocks that have a meaning of their own keep it; the network's and the broadcast address stay at
-their end. Networks of one /16 stay in one /16. Source of the ranges: RFC 5737 3, RFC 2544 C.2.2
-(198.18.0.0/15) and RFC 6598 7 (100.64.0.0/10) for what does not fit, RFC 5771 9.2 for groups; the
-last three from memory.
+their end, and so does what may be the end of a smaller network. Networks of one /16 stay in one
+/16. Source of the ranges: RFC 5737 3; RFC 1918 3 (10/8) for what does not fit there; RFC 5771 9.2
+for groups; the last two from memory.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from framecheck.redaction._census import Counts, moved, related
 from framecheck.redaction._key import chance, octets
 
 _DOCUMENTATION = (b"\xc0\x00\x02", b"\xc6\x33\x64", b"\xcb\x00\x71")
-_ROOM = (b"\xc6\x12", b"\xc6\x13", *(bytes((100, n)) for n in range(64, 128)))
+_ROOM = tuple(bytes((10, n)) for n in range(256))
 _ENDS = (0, 255)
 
 
@@ -31,7 +31,8 @@ def _block(address: bytes) -> int | None:
     """Octets at the front that have a meaning of their own and stay; None for other addresses."""
     if address[0] in (0, 127) or address[0] >= 240:
         return 1
-    if address[:2] == b"\xa9\xfe":
+    shared = address[0] == 100 and address[1] & 0xC0 == 64
+    if address[:2] in (b"\xa9\xfe", b"\xc6\x12", b"\xc6\x13") or shared:
         return 2
     return 3 if address[:3] in (b"\xc0\x00\x00", b"\xc0\x58\x63") else None
 
@@ -166,8 +167,14 @@ class Internet:
         order = list(range(1, 255))
         chance(self._key, "hosts", network).shuffle(order)
         members = {h for h in self._members.get(network, ()) if h not in _ENDS}
-        inside = [d for d in order if not {h ^ d for h in members} & set(_ENDS)]
+        alike = [d for d in order if all(_may_end(h) == _may_end(h ^ d) for h in members)]
+        inside = [d for d in alike or order if not {h ^ d for h in members} & set(_ENDS)]
         for turn in inside:
             if not any(image + bytes((h ^ turn,)) in self._originals for h in members):
                 return turn
         return (inside or order)[0]
+
+
+def _may_end(host: int) -> bool:
+    """Whether a host's number may be the broadcast address of a network of 16 or more."""
+    return host & 15 == 15

@@ -90,6 +90,8 @@ class Internet6:
         return _DOCUMENTATION + self._site(front[:6]) + self._turned("network", front[6:])
 
     def _site(self, site: bytes) -> bytes:
+        if site == _DOCUMENTATION + b"\0\0":
+            return site[4:]  # nobody's already
         if site not in self._sites:
             draws = chance(self._key, "site", site)
             taken = set(self._sites.values()) | self._originals

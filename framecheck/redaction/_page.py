@@ -15,13 +15,19 @@ from framecheck.core.sums import fcs16
 from framecheck.core.text import Row as Placed
 from framecheck.redaction._chatter import Stretch, addresses
 from framecheck.redaction._digits import Script, script, written
-from framecheck.redaction._gutter import Row, Written, gutter
+from framecheck.redaction._gutter import Row, gutter
 
 _LINE = re.compile(r"[^\r\n]*(?:\r\n|\r|\n|$)")
-_OFFSET = re.compile(r"(?<![0-9A-Za-z])(?:0[xX])?[0-9A-Fa-f_]+[hH]?(?![0-9A-Za-z])")
+_NUMBER = re.compile(
+    r"(?<![0-9A-Za-z_])(?:0[xX]|[@t+])?(?=[0-9A-Fa-f]*[0-9])[0-9A-Fa-f]{1,8}(?:_[0-9A-Fa-f]{4,8})?"
+    r"[hH]?(?![0-9A-Za-z_])"
+    r"|(?<![0-9A-Za-z_])[0-9A-Fa-f]{2,4}(?![0-9A-Za-z_])"
+)
+"""Numbers of a row: offsets, counts, stamps."""
 _CHECKED = re.compile(r">([0-9a-f]{4}) ([0-9a-f]{4})")
 _END = re.compile(r"<end ([0-9a-f]{4}) ([0-9a-f]{4})")
 _HEAD = re.compile(r"<frame [0-9a-f]{4} (?:plain|fill|probe)(?: [0-9a-f]{1,20})* [0-9a-f]{4}")
+_WORDS = re.compile(r"[A-Za-z]{1,12}(?:\d[A-Za-z])?")
 _COUNTS = ("count", "check", "from and to", "sum")
 _BESIDE = 40
 """Characters between octets of one row that are no separator any more."""
@@ -31,7 +37,10 @@ _SUMS: tuple[Callable[[bytes], int], ...] = (
     lambda octets: -sum(octets) & 0xFF,
     lambda octets: ~sum(octets) & 0xFF,
     lambda octets: _folded(octets),
+    lambda octets: sum(octets) & 0xFFFF,
 )
+"""Sums that stand behind rows (common practice, no source)."""
+_SUM = re.compile(r"[^0-9A-Za-z]*(?:0[xX])?([0-9A-Fa-f]{4}|[0-9A-Fa-f]{2})(?![0-9A-Za-z])")
 
 
 def _folded(octets: bytes) -> int:
@@ -48,6 +57,8 @@ class Page:
         self.lines = [m[0] for m in _LINE.finditer(text) if m[0]]
         self._written: dict[int, dict[Stretch, str]] = defaultdict(dict)
         self._kept: dict[int, list[Stretch]] = defaultdict(list)
+        self.starts: set[int] = set()
+        """Lines in which dumps begin."""
         self.unwritable: list[tuple[int, int]] = []
         """Line and column of octets whose new digits could not be written."""
 
@@ -73,6 +84,7 @@ class Page:
                 self._keep_all(row)
         for number, placed in by_line.items():
             self._around(number, placed, dump, new)
+        self.starts.add(dump.places.rows[0].line)
         if "a check behind each row" in (dump.layout or ""):
             self._whole_check(dump, new)
 
@@ -118,22 +130,17 @@ class Page:
             stop,
         )
         keep = self._kept[number]
-        found = gutter(line, row) if "no gutter" not in layout else None
-        shown = list(found or ())
-        for piece in shown:
-            self._written[number][piece.start, piece.stop] = piece.text
+        found = gutter(line, row)
         if found is not None:
-            keep.extend(_gutter_stretch(line, found, first, stop))
-        lead = line[:first]
-        if layout.startswith("offset"):
-            offsets = list(_OFFSET.finditer(lead))
-            keep.extend(m.span() for m in offsets[-2 if "from and to" in layout else -1 :])
-        for (_, a, _), (b, _, _) in pairwise(order):
-            if b - a <= _BESIDE and not any(addresses(line[a:b])):
-                keep.append((a, b))
-        if any(word in layout for word in _COUNTS):
-            keep.append((stop, len(line)))
-            self._checks(number, line, row, straight)
+            for piece in found.changes:
+                self._written[number][piece.start, piece.stop] = piece.text
+            keep.append((found.start, found.stop))
+        gaps = [(a, b) for (_, a, _), (b, _, _) in pairwise(order) if b - a <= _BESIDE]
+        keep.extend(gap for gap in gaps if not any(addresses(line[slice(*gap)])))
+        keep.extend(_like_gaps(line, first, stop, gaps))
+        numbers = (0, len(line)) if any(word in layout for word in _COUNTS) else (0, first)
+        keep.extend(m.span() for m in _NUMBER.finditer(line, *numbers))
+        self._checks(number, line, row, straight)
 
     def _checks(self, number: int, line: str, row: Row, at: Sequence[int]) -> None:
         """The check or sum that stands behind a row."""
@@ -144,25 +151,28 @@ class Page:
             self._written[number][m.span(2)] = f"{int(m[2], 16) ^ turn:04x}"
 
     def sums(self, dump: Dump, new: bytes) -> None:
-        """One-octet sums behind rows, where every row has one."""
+        """Sums behind rows, where every row has one."""
         rows = [r for r in dump.places.rows if len(set(r.columns)) == len(r.columns)]
         for make in _SUMS:
-            found: list[tuple[int, Stretch, str]] = []
-            for r in rows:
-                line = self.body(r.line)
-                m = re.search(r"[0-9A-Fa-f]{2}", line[max(r.ends) - 1 :])
-                octets = slice(r.first, r.first + len(r.columns))
-                if m is None or int(m[0], 16) != make(dump.octets[octets]):
-                    break
-                start = max(r.ends) - 1 + m.start()
-                said = f"{make(new[octets]):02x}"
-                upper = line[: start + 2] != line[: start + 2].lower()
-                found.append((r.line, (start, start + 2), said.upper() if upper else said))
-            else:
-                if len(rows) > 1:
-                    for number, stretch, said in found:
-                        self._written[number][stretch] = said
-                    return
+            found = [self._sum(r, dump.octets, new, make) for r in rows]
+            known = [f for f in found if f is not None]
+            if len(rows) > 1 and len(known) == len(found):
+                for number, stretch, said in known:
+                    self._written[number][stretch] = said
+                return
+
+    def _sum(
+        self, row: Placed, old: bytes, new: bytes, make: Callable[[bytes], int]
+    ) -> tuple[int, Stretch, str] | None:
+        """The sum behind one row written anew; None when it is none."""
+        line = self.body(row.line)
+        m = _SUM.match(line, max(row.ends) - 1)
+        octets = slice(row.first, row.first + len(row.columns))
+        if m is None or int(m[1], 16) != make(old[octets]):
+            return None
+        said = f"{make(new[octets]):0{len(m[1])}x}"
+        upper = line[: m.end()] != line[: m.end()].lower()
+        return row.line, m.span(1), said.upper() if upper else said
 
     def _whole_check(self, dump: Dump, new: bytes) -> None:
         """The last line of a checked dump holds a check over all octets."""
@@ -183,18 +193,25 @@ class Page:
         """Whether a line prints octets."""
         return number in self._kept
 
-    def kept(self, number: int) -> list[Stretch]:
-        """Stretches of a line that stay, or are written anew."""
+    def kept(self, number: int, *, words: bool = False) -> list[Stretch]:
+        """Stretches of a line that stay, or are written anew; ``words``: a dump's words too."""
+        if words and number in self._kept:
+            spoken = [m.span() for m in _WORDS.finditer(self.body(number))]
+        else:
+            spoken = []
+        return [*spoken, *self._stretches(number)]
+
+    def _stretches(self, number: int) -> list[Stretch]:
         return [*self._kept.get(number, ()), *self._written.get(number, ())]
 
-    def changed(self, number: int, base: str) -> str:
-        """A line with its changes, on top of ``base``, which is as long as the line."""
+    def changed(self, number: int, base: Sequence[str]) -> str:
+        """A line with its changes; ``base``: what each character of it is without them."""
         out, at = [], 0
         for (start, stop), text in sorted(self._written.get(number, {}).items()):
             if start >= at:
-                out += [base[at:start], text]
+                out += [*base[at:start], text]
                 at = stop
-        return "".join((*out, base[at:]))
+        return "".join((*out, *base[at:]))
 
     def pieces(self, number: int) -> Iterator[tuple[int, int, str | None]]:
         """A line in stretches: those that stay or change (with their text), and others (None)."""
@@ -223,11 +240,11 @@ def _right(line: str, start: int, text: str, shown: str) -> tuple[int, str]:
     return start, shown
 
 
-def _gutter_stretch(
-    line: str, found: Sequence[Written], first: int, stop: int
-) -> Iterator[Stretch]:
-    """What a gutter takes of a line: it stays where nothing in it changes."""
-    if not found or found[0].start >= stop:
-        yield stop, len(line)
-        return
-    yield min(f.start for f in found), first
+def _like_gaps(line: str, first: int, stop: int, gaps: Sequence[Stretch]) -> Iterator[Stretch]:
+    """What stands in front of the first octet and behind the last as it does between others."""
+    for a, b in gaps[:1]:
+        gap, lead, tail = line[a:b], line[:first], line[stop:]
+        front = next((n for n in range(len(gap), 0, -1) if lead.endswith(gap[-n:])), 0)
+        behind = next((n for n in range(len(gap), 0, -1) if tail.startswith(gap[:n])), 0)
+        yield first - front, first
+        yield stop, stop + behind

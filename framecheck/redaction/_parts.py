@@ -28,16 +28,17 @@ class Part(NamedTuple):
 
 _STAY = frozenset(
     (
-        *("magic_cookie", "subnet_mask", "address_mask", "parameter_request_list"),
-        *("option_request", "path_mtu_plateau_table", "organization_code", "pri", "sp"),
-        *("organizationally_unique_identifier", "mode", "option", "value", "timestamp"),
-        *("pad", "client_system_architecture", "client_network_interface", "timestamps"),
-        *("client_architecture_type", "skip_count", "authenticator"),
+        *(("dhcp", n) for n in ("magic_cookie", "parameter_request_list", "pad")),
+        *(("dhcp", n) for n in ("path_mtu_plateau_table", "client_system_architecture")),
+        *(("dhcpv6", n) for n in ("option_request", "client_architecture_type")),
+        ("snap", "organization_code"),
+        ("lldp", "organizationally_unique_identifier"),
+        *(("syslog", n) for n in ("pri", "sp", "timestamp")),
+        *(("tftp", n) for n in ("mode", "option", "value")),
+        ("ipv6-destination-options", "padn"),
     )
 )
 """Octets that are numbers of the protocol, or words of a standard."""
-_SERIES_OF_NUMBERS = ("ipv4", "tcp")
-"""Layers whose unknown options are left: what stands there is read as lengths by those behind."""
 Split = Callable[[bytes, int], Iterator[Part]]
 
 
@@ -56,8 +57,8 @@ def _of_field(layer: Layer, field: Field, data: bytes) -> Iterator[Part]:
     value = data[start:stop]
     if layer.kind == "padding" or field.name == "padding":
         yield Part(start, stop, "padding")
-    elif (layer.kind == "tftp" and field.name in ("mode", "option", "value")) or (
-        field.name in _STAY and layer.kind != "ntp"
+    elif (layer.kind, field.name) in _STAY or (
+        (layer.kind, field.name) == ("ntp", "reference_id") and (field.words is not _words.dotted)
     ):
         return
     elif field.name in ("route_data", "timestamp_data"):
@@ -68,15 +69,6 @@ def _of_field(layer: Layer, field: Field, data: bytes) -> Iterator[Part]:
         yield from _BY_NAME[field.name](value, start)
     elif field.words in _SPLITS:
         yield from _SPLITS[field.words](value, start)
-    elif field.name == "reference_id" and field.words is _words.dotted:
-        yield Part(start, stop, "ipv4")
-    elif (
-        layer.kind in _SERIES_OF_NUMBERS
-        and (field.name.startswith("option_") or field.name == "unparsed")
-    ) or (layer.kind == "ntp" and field.name == "reference_id"):
-        return
-    elif layer.kind == "dns" and field.name == "txt_data":
-        yield from _strings(value, start)
     else:
         yield Part(start, stop, "text")
 
@@ -184,4 +176,4 @@ _SPLITS: dict[object, Split] = {
     listed: _names,
 }
 
-_BY_NAME: dict[str, Split] = {"chaddr": _hardware, "prefix": _prefix}
+_BY_NAME: dict[str, Split] = {"chaddr": _hardware, "prefix": _prefix, "txt_data": _strings}

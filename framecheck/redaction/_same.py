@@ -35,7 +35,7 @@ def told(record: FrameRecord) -> dict[str, Any]:
 
 def _difference(verdict: Verdict) -> int | None:
     """By how much what is carried is off, in one's complement; as bits for an FCS."""
-    if verdict.carried is None or verdict.computed is None:
+    if verdict.carried is None or verdict.computed is None or verdict.outcome == "partial":
         return None
     if verdict.name == "fcs" or verdict.name.endswith("fcs"):
         return verdict.carried ^ verdict.computed

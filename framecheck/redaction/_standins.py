@@ -24,10 +24,10 @@ class Standins:
     def __init__(self, key: bytes, census: Census) -> None:
         self.substitution = Substitution(key)
         self._internet = Internet(key, census.ipv4, census.kept)
-        self._hardware = Hardware(key, census.mac, census.kept, self._group)
+        self._hardware = Hardware(key, census.mac, census.kept, self._is_group)
         self._internet6 = Internet6(key, census.ipv6, self._hardware.of, self._internet.of)
         self._by_role = {
-            "mac": self._hardware.of,
+            "mac": self._mac,
             "ipv4": self._internet.of,
             "ipv6": self._internet6.of,
         }
@@ -60,12 +60,20 @@ class Standins:
         return self._hardware.beyond, self._internet.beyond
 
     def _group(self, address: bytes) -> bytes | None:
-        """The stand-in of a hardware address that a group of IP is mapped to."""
-        if address[:3] == b"\x01\x00\x5e" and address[3] < 0x80:
-            return address[:3] + self._internet.group(address[3:])
+        """The stand-in of a hardware address that a group of IP is mapped to; None for others."""
+        if not self._is_group(address):
+            return None
         if address[:2] == b"\x33\x33":
             return address[:3] + self._internet6.low(address[3:])
-        return None
+        return address[:3] + self._internet.group(address[3:])
+
+    @staticmethod
+    def _is_group(address: bytes) -> bool:
+        """Whether a hardware address is one that a group of IP is mapped to."""
+        return address[:2] == b"\x33\x33" or (address[:3] == b"\x01\x00\x5e" and address[3] < 0x80)
+
+    def _mac(self, address: bytes) -> bytes:
+        return self._group(address) or self._hardware.of(address)
 
     def address(self, role: str, value: bytes) -> bytes:
         """The stand-in of an address; ``role``: ``mac``, ``ipv4`` or ``ipv6``."""
@@ -107,7 +115,7 @@ class Standins:
             return self.name(value)
         if part.role == "tail":
             whole = self._tails.get(value)
-            return value if whole is None else self._hardware.of(whole)[2:]
+            return value if whole is None else self._mac(whole)[2:]
         if part.role == "front":
             return self._internet.of(value.ljust(4, b"\0"))[: len(value)] if value else value
         if part.role == "front6":

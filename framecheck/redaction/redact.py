@@ -13,14 +13,16 @@ from typing import NamedTuple
 from framecheck.core.sheet import FrameRecord
 from framecheck.damage import fill
 from framecheck.redaction._census import Census
-from framecheck.redaction._chatter import exchanged, masked
+from framecheck.redaction._chatter import Masker, exchanged
 from framecheck.redaction._frames import Work, census, exchange, prepared
 from framecheck.redaction._page import Page
 from framecheck.redaction._same import differing
 from framecheck.redaction._standins import Standins
 from framecheck.run import Run, Settings, Text
 
-_TRIES = 4
+_TRIES = 6
+_READING = {"frame", "length", "lines", "start"}
+"""What differs when the reader, not a rule, took the outcome for something else."""
 
 
 class Redacted(NamedTuple):
@@ -42,6 +44,8 @@ class Redacted(NamedTuple):
     """Line and column of octets whose new digits could not be written: zeros stand there."""
     beyond: tuple[int, int]
     """Hardware addresses and networks for which the documentation ranges had no room."""
+    words: bool
+    """Whether the words in the lines of frames stayed, because the layout hangs on them."""
 
 
 def redact(
@@ -66,8 +70,12 @@ def redact(
     works = prepared(before)
     found = census(works)
     best: Redacted | None = None
+    words = False
     for n in range(_TRIES):
-        outcome = _once(text, key + bytes((n,)), settings, keep_chatter, works, found)
+        outcome = _once(
+            text, key + bytes((n,)), settings, works, found, keep_chatter=keep_chatter, words=words
+        )
+        words = words or any(_READING & set(names) for _, names in outcome.differing)
         if best is None or len(outcome.differing) < len(best.differing):
             best = outcome
         if not best.differing:
@@ -80,10 +88,13 @@ def _once(
     text: str,
     key: bytes,
     settings: Settings,
-    keep_chatter: bool,
     works: Sequence[Work],
     found: Census,
+    *,
+    keep_chatter: bool,
+    words: bool,
 ) -> Redacted:
+    """One choice of stand-ins; ``words``: whether the words beside octets stay."""
     standins = Standins(key, found)
     exchange(works, standins, fill(settings.fill) if settings.fill is not None else None)
     page = Page(text)
@@ -94,7 +105,12 @@ def _once(
         if dump.places.rows and len(new) == len(dump.octets):
             page.print(dump, new)
             page.sums(dump, new)
-    lengths = _lengths(works)
+    masker = Masker(
+        [page.body(n) for n in range(1, len(page.lines) + 1)],
+        _lengths(works),
+        standins.address,
+        standins.text,
+    )
     lines, hidden = [], 0
     same: dict[str, str] = {}
     for number in range(1, len(page.lines) + 1):
@@ -103,7 +119,8 @@ def _once(
         if keep_chatter:
             shown = _readable(page, number, standins)
         else:
-            shown = page.changed(number, masked(body, page.kept(number), lengths))
+            near = not page.is_dump(number) and bool({number + 1, number + 2} & page.starts)
+            shown = page.changed(number, masker.masked(body, page.kept(number, words=words), near))
         if page.is_dump(number):
             same[body] = shown
         else:
@@ -123,6 +140,7 @@ def _once(
         tuple(w.record.number for w in works if w.record.frame.starts_at in ("inside", "unknown")),
         tuple(page.unwritable),
         standins.beyond,
+        words,
     )
 
 
@@ -132,6 +150,7 @@ def _lengths(works: Sequence[Work]) -> set[int]:
     for work in works:
         size = len(work.record.frame.dump.octets)
         found.update((size, size + 4, size - 4, len(work.record.octets)))
+        found.add(work.record.frame.dump.claimed_length or size)
     return found
 
 
@@ -141,7 +160,9 @@ def _readable(page: Page, number: int, standins: Standins) -> str:
 
     body = page.body(number)
     return "".join(
-        exchanged(body[start:stop], standins.address, words) if text is None else text
+        exchanged(body[start:stop], standins.address, standins.text, words)
+        if text is None
+        else text
         for start, stop, text in page.pieces(number)
     )
 

@@ -54,7 +54,7 @@ def private(records: list[FrameRecord]) -> tuple[set[bytes], set[bytes]]:
     addresses: set[bytes] = set()
     names: set[bytes] = set()
     for record in records:
-        for layer in record.layers:
+        for layer in record.layers if record.state == "sound" else ():
             for field in layer.fields:
                 value = field.value
                 if not isinstance(value, bytes):
@@ -62,7 +62,9 @@ def private(records: list[FrameRecord]) -> tuple[set[bytes], set[bytes]]:
                 addresses.update(_addresses(field, value))
                 if field.name in ("host_name", "domain_name", "qname", "system_name", "filename"):
                     names.update(re.findall(rb"[A-Za-z]{4,}", value))
-    return addresses, {n for n in names if n.decode().lower() not in (*_COMMON, "arpa", "local")}
+    return addresses, {
+        n for n in names if n.decode().lower() not in (*_COMMON, "arpa", "addr", "local")
+    }
 
 
 def _addresses(field: Field, value: bytes) -> Iterator[bytes]:
