@@ -95,6 +95,7 @@ def _text(name: str) -> str:
     try:
         source = open_input(name)
         if not isinstance(source, TextInput):
+            source.close()
             raise Problem(f"{quote(name)}: a capture has no text; redact takes a console log")
         return "".join(source.pieces())
     except InputError as error:

@@ -28,9 +28,12 @@ _CELLS = re.compile(
     r"(?![0-9A-Za-z])"
 )
 """Octets that are no dump's: a table's, a key's, or rows that the reader could not place."""
+_OFFSET = re.compile(r"(?<![0-9A-Za-z])((?:0[xX])?[0-9A-Fa-f]{1,8})[^0-9A-Za-z]{1,4}$")
 _STAMP = re.compile(r"[^0-9A-Za-z]{0,3}[A-Za-z@]?(?=[0-9A-Fa-f]*[0-9])[0-9A-Fa-f]{1,10}\b")
 _SIZE = re.compile(r"(?<![0-9A-Za-z.:])[0-9]{2,5}(?![0-9A-Za-z:]|\.[0-9])")
 _RULER = re.compile(r"[^0-9A-Za-z]*((?:[0-9A-Fa-f]{1,2}[^0-9A-Za-z]+){7,}[0-9A-Fa-f]{1,2})\W*")
+MASK = "z"
+"""No letter that digits are written with, nor the ``x`` of hex."""
 _FEWEST_STAMPS = 4
 _LONG = re.compile(r"(?<![0-9A-Za-z])(?:0[xX])?[0-9A-Fa-f]{8,}(?![0-9A-Za-z])")
 _SAYING = (
@@ -41,281 +44,29 @@ _SAYING = (
     _facts._FRAME,
     _facts._OTHER,
     _facts._LENGTH,
-    _facts._STAMP,
 )
 PLAIN = frozenset(
-    [
-        "a",
-        "add",
-        "address",
-        "alarm",
-        "an",
-        "and",
-        "are",
-        "array",
-        "arrived",
-        "as",
-        "ascii",
-        "at",
-        "back",
-        "bad",
-        "begin",
-        "begins",
-        "big",
-        "bin",
-        "binary",
-        "bit",
-        "bits",
-        "block",
-        "board",
-        "boot",
-        "buf",
-        "buffer",
-        "buffers",
-        "bus",
-        "but",
-        "by",
-        "byte",
-        "bytes",
-        "call",
-        "capture",
-        "char",
-        "checksum",
-        "checked",
-        "chip",
-        "clock",
-        "close",
-        "closed",
-        "closed",
-        "code",
-        "complete",
-        "const",
-        "copy",
-        "core",
-        "cpu",
-        "crc",
-        "cycles",
-        "d",
-        "data",
-        "db",
-        "debug",
-        "dec",
-        "decimal",
-        "default",
-        "define",
-        "descriptor",
-        "destination",
-        "dev",
-        "device",
-        "dhcp",
-        "dma",
-        "done",
-        "down",
-        "driver",
-        "drop",
-        "dropped",
-        "dst",
-        "dump",
-        "duplex",
-        "dword",
-        "e",
-        "empty",
-        "enable",
-        "enabled",
-        "end",
-        "ends",
-        "eof",
-        "err",
-        "error",
-        "errors",
-        "eth",
-        "ether",
-        "ethernet",
-        "ethertype",
-        "event",
-        "every",
-        "exit",
-        "fail",
-        "failed",
-        "fcs",
-        "field",
-        "fill",
-        "filled",
-        "first",
-        "flags",
-        "for",
-        "found",
-        "frame",
-        "frames",
-        "free",
-        "from",
-        "full",
-        "gateway",
-        "got",
-        "half",
-        "hardware",
-        "head",
-        "header",
-        "hex",
-        "hi",
-        "hw",
-        "i",
-        "id",
-        "idx",
-        "if",
-        "ignored",
-        "in",
-        "index",
-        "info",
-        "init",
-        "input",
-        "int",
-        "interface",
-        "interrupt",
-        "into",
-        "invalid",
-        "ip",
-        "ipv",
-        "is",
-        "isr",
-        "it",
-        "its",
-        "kernel",
-        "last",
-        "layer",
-        "left",
-        "len",
-        "length",
-        "line",
-        "link",
-        "lines",
-        "little",
-        "lo",
-        "log",
-        "loop",
-        "lost",
-        "mac",
-        "main",
-        "mask",
-        "max",
-        "mbit",
-        "mem",
-        "memory",
-        "min",
-        "missing",
-        "mode",
-        "ms",
-        "mtu",
-        "name",
-        "net",
-        "network",
-        "new",
-        "next",
-        "no",
-        "none",
-        "not",
-        "null",
-        "number",
-        "octet",
-        "octets",
-        "of",
-        "off",
-        "offset",
-        "ok",
-        "on",
-        "one",
-        "open",
-        "or",
-        "order",
-        "out",
-        "output",
-        "packet",
-        "packets",
-        "pad",
-        "padding",
-        "part",
-        "pattern",
-        "payload",
-        "phy",
-        "ping",
-        "plain",
-        "port",
-        "probe",
-        "proto",
-        "protocol",
-        "queue",
-        "ready",
-        "read",
-        "reader",
-        "received",
-        "repeat",
-        "reply",
-        "request",
-        "reset",
-        "resp",
-        "retry",
-        "rest",
-        "ring",
-        "row",
-        "rows",
-        "rx",
-        "same",
-        "seconds",
-        "sent",
-        "serial",
-        "size",
-        "slot",
-        "small",
-        "source",
-        "speed",
-        "src",
-        "start",
-        "started",
-        "state",
-        "static",
-        "status",
-        "stop",
-        "string",
-        "struct",
-        "sum",
-        "tag",
-        "task",
-        "tcp",
-        "test",
-        "the",
-        "then",
-        "this",
-        "time",
-        "timeout",
-        "to",
-        "top",
-        "total",
-        "trace",
-        "transfer",
-        "tx",
-        "type",
-        "udp",
-        "uint",
-        "unknown",
-        "unsigned",
-        "up",
-        "usb",
-        "user",
-        "value",
-        "version",
-        "void",
-        "vlan",
-        "w",
-        "warn",
-        "warning",
-        "was",
-        "word",
-        "words",
-        "wrong",
-        "x",
-        "xx",
-        "zero",
-    ]
+    re.findall(
+        "[a-z]+",
+        "a add address alarm an and are array arrived as ascii at back bad begin begins big bin "
+        "binary bit bits block board boot buf buffer buffers bus but by byte bytes call capture "
+        "char checked checksum chip clock close closed code complete const copy core cpu crc "
+        "cycles d data db debug dec decimal default define descriptor destination dev device "
+        "dhcp dma done down driver drop dropped dst dump duplex dword e empty enable enabled "
+        "end ends eof err error errors eth ether ethernet ethertype event every exit fail "
+        "failed fcs field fill filled first flags follow follows for found frame frames free "
+        "from full gateway got half hardware head header hex hi hw i id idx if ignored in index "
+        "info init input int interface interrupt into invalid ip ipv is isr it its kernel last "
+        "layer left len length line lines link little lo log loop lost mac main mask max mbit "
+        "mem memory min missing mode ms mtu name net network new next no none not null number "
+        "octet octets of off offset ok on one open or order out output packet packets pad "
+        "padding page part pattern payload peek phy ping plain port probe proto protocol queue "
+        "raw read reader ready received repeat reply request reset resp rest retry ring row "
+        "rows rx same seconds sent serial show size slot small source speed src start started "
+        "state static status stop string struct sum tag task tcp test the then this time "
+        "timeout to top total trace transfer tx type udp uint unknown unsigned up usb user "
+        "value version vlan void w warn warning was word words wrong x xx zero ",
+    )
 )
 """Words that name nobody (common practice, no source)."""
 
@@ -358,43 +109,33 @@ class Masker:
         stamped = sum(_STAMP.match(line) is not None for line in full)
         self._stamped = stamped >= _FEWEST_STAMPS and 2 * stamped > len(full)
 
-    def stays(self, text: str, near: bool) -> bytearray:
-        """For each character whether it stays. ``near``: right in front of a dump."""
-        stays = bytearray(len(text))
-        if ruler(text):
-            return bytearray(b"\1" * len(text))
-        for pattern in _SAYING:
-            for m in pattern.finditer(text[:400]):
-                _mark(stays, m.span())
-        for m in _facts._NUMBER_ALONE.finditer(text[:400]):
-            if int(m[m.lastindex or 0]) in self._lengths:
-                _mark(stays, m.span())
-        for m in _WORD.finditer(text):
-            if m[0].lower() in PLAIN:
-                _mark(stays, m.span())
-        if near:
-            for m in _SIZE.finditer(text):
-                _mark(stays, m.span())
-        stamp = _STAMP.match(text) if self._stamped else None
-        if stamp:
-            _mark(stays, stamp.span())
-        return stays
-
     def masked(self, text: str, keep: Collection[Stretch], near: bool) -> list[str]:
-        """The text, character by character: letters as ``x``, digits as ``0``.
+        """The text, character by character: letters as ``z``, digits as ``0``.
 
-        ``keep``: stretches that stay. Addresses come out as their stand-ins, at their first
-        character (the others are empty), octets that belong to no dump exchanged.
+        ``keep``: stretches that stay; ``near``: right in front of a dump. Addresses come out as
+        their stand-ins, octets that belong to no dump exchanged: at their first character, the
+        others are empty.
         """
-        stays = self.stays(text, near)
+        if ruler(text):
+            return list(text)
         fixed = bytearray(len(text))
         for stretch in keep:
             _mark(fixed, stretch)
         found = [(a, b, _address(text[a:b], r, self._address)) for a, b, r in addresses(text)]
+        stamps = bytearray(len(text))
+        for stretch in self._stamps(text):
+            _mark(stamps, stretch)
         for pattern in (_CELLS, _LONG):
             for m in pattern.finditer(text):
-                if not any(stays[m.start() : m.end()]):
-                    found.append((*m.span(), _exchanged(m[0], self._octets)))
+                if any(stamps[slice(*m.span())]):
+                    continue
+                offset = _OFFSET.search(text, 0, m.start()) if pattern is _CELLS else None
+                if offset:
+                    _mark(fixed, offset.span(1))
+                found.append((*m.span(), _exchanged(m[0], self._octets)))
+        stays = stamps
+        for stretch in self._saying(text, near):
+            _mark(stays, stretch)
         out = [c if s or f else _masked(c) for c, s, f in zip(text, stays, fixed, strict=True)]
         at = 0
         for start, stop, shown in sorted(found):
@@ -402,6 +143,29 @@ class Masker:
                 at = stop
                 out[start:stop] = [shown, *([""] * (stop - start - 1))]
         return out
+
+    def _stamps(self, text: str) -> Iterator[Stretch]:
+        """Where times are told."""
+        for m in _facts._STAMP.finditer(text[:400]):
+            yield m.span()
+        stamp = _STAMP.match(text) if self._stamped else None
+        if stamp:
+            yield stamp.span()
+
+    def _saying(self, text: str, near: bool) -> Iterator[Stretch]:
+        """Words and numbers that say something of frames."""
+        for pattern in _SAYING:
+            for m in pattern.finditer(text[:400]):
+                yield m.span()
+        for m in _facts._NUMBER_ALONE.finditer(text[:400]):
+            if int(m[m.lastindex or 0]) in self._lengths:
+                yield m.span()
+        for m in _WORD.finditer(text):
+            if m[0].lower() in PLAIN:
+                yield m.span()
+        if near:
+            for m in _SIZE.finditer(text):
+                yield m.span()
 
 
 def ruler(text: str) -> bool:
@@ -420,8 +184,8 @@ def _mark(stays: bytearray, stretch: Stretch) -> None:
 
 def _masked(c: str) -> str:
     if c.isascii():
-        return "0" if c.isdigit() else "x" if c.isalpha() else c
-    return "x" if c.isalnum() else c
+        return "0" if c.isdigit() else MASK if c.isalpha() else c
+    return MASK if c.isalnum() else c
 
 
 def _exchanged(shown: str, octets: Callable[[bytes], bytes]) -> str:
@@ -429,7 +193,8 @@ def _exchanged(shown: str, octets: Callable[[bytes], bytes]) -> str:
     digits = [m.span() for m in re.finditer(r"(?<![0-9A-Fa-f])0[xX]|[0-9A-Fa-f]{2}", shown)]
     digits = [(a, b) for a, b in digits if shown[a:b] not in ("0x", "0X")]
     gaps = re.findall(r"[^0-9A-Fa-fxX]+", shown)
-    if len(gaps) > 1 and gaps[0] != gaps[1]:
+    groups = re.findall(r"[0-9A-Fa-f]+", shown)
+    if len(gaps) > 1 and (gaps[0] != gaps[1] or len(groups[0]) != len(groups[1])):
         digits = [(a, b) for a, b in digits if a > shown.index(gaps[0])]  # an offset in front
     image = octets(bytes(int(shown[a:b], 16) for a, b in digits))
     out = list(shown)

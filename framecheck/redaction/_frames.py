@@ -9,11 +9,12 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from framecheck.core.frame import Envelope
 from framecheck.core.layer import Layer
 from framecheck.core.sheet import FrameRecord
-from framecheck.core.span import each, runs
+from framecheck.core.span import count, each, runs
 from framecheck.core.view import View
 from framecheck.damage import Fill, fill
 from framecheck.damage.probes import BOARD, SENDER, told
@@ -35,9 +36,13 @@ from framecheck.redaction._truth import Truth, truth_of
 _FILLS = tuple(fill(name) for name in ("letters", "counting", "odd-parity"))
 _FEWEST = 6
 """Octets of a fill in a row that are no chance: they tell nothing private, and a law needs them."""
+_COUNTING = 7
+"""Steps in a row by which octets count: what tools send to fill a datagram."""
 _BEFORE = 8
 """Earlier frames whose octets a padding may still hold."""
 _LIKE = 3
+_FOREIGN = 8
+"""Wrong octets that stay: by how much a sum is off tells what they should have been."""
 
 
 @dataclass(slots=True)
@@ -115,6 +120,8 @@ def _stand_in(
     still = set(_filled(old, fills, head)) & payload
     if old is work.record.octets:
         still |= set(each(work.record.residue))
+        if count(work.record.wrong) <= _FOREIGN:
+            still |= set(each(work.record.wrong)) & payload
     for i in still:
         if i < len(old):
             new[i] = old[i]
@@ -128,6 +135,9 @@ def _filled(octets: bytes, fills: Sequence[Fill], head: int) -> Iterable[int]:
         for start, stop in runs(i for i, (a, b) in enumerate(zip(octets, same)) if a == b):  # noqa: B905
             if stop - start >= _FEWEST:
                 yield from range(start, stop)
+    for start, stop in runs(i for i, (a, b) in enumerate(pairwise(octets)) if b - a == 1):
+        if stop - start >= _COUNTING:
+            yield from range(start, stop + 1)
 
 
 def _padding(
@@ -156,7 +166,7 @@ def _shares(works: Sequence[Work]) -> dict[tuple[bytes, ...], dict[int, int]]:
             continue
         offset = ip.number("fragment_offset")
         if offset:
-            start, stop = ip.stop // 8, ip.limit // 8
+            start, stop = _carried_by(ip)
             grown = change_of(work.truth.octets[start:stop], bytes(work.new[start:stop]))
             shares.setdefault(_datagram(ip), {})[offset] = grown
     return shares
@@ -168,6 +178,12 @@ def _fragment(work: Work) -> Layer | None:
     if ip is None or not ip.whole("destination_address", "fragment_offset", "more_fragments"):
         return None
     return ip if ip.number("fragment_offset") or ip.number("more_fragments") else None
+
+
+def _carried_by(ip: Layer) -> tuple[int, int]:
+    """The octets of a datagram behind its header, padding left out."""
+    total = ip.number("total_length") or 0
+    return ip.stop // 8, max(ip.stop // 8, min(ip.limit // 8, ip.start // 8 + total))
 
 
 def _datagram(ip: Layer) -> tuple[bytes, ...]:
@@ -196,7 +212,7 @@ def _carry_datagram(work: Work, ip: Layer, others: int) -> None:
     old, new = work.truth.octets, work.new
     if above.kind == "udp" and not field.number:
         return
-    start, stop = ip.stop // 8, ip.limit // 8
+    start, stop = _carried_by(ip)
     grown = change_of(old[start:stop], bytes(new[start:stop])) + others
     if above.kind in ("udp", "tcp"):
         ends = ip["source_address"].start // 8, ip["destination_address"].stop // 8

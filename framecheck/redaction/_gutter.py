@@ -38,14 +38,17 @@ class Gutter(NamedTuple):
 
 def gutter(line: str, row: Row) -> Gutter | None:
     """The row's gutter; None when it has none."""
-    for old, new in ((row.old, row.new), (row.frame_old, row.frame_new)):
-        rest = line[row.stop :]
-        found = judge(old, rest) if rest else None
-        if found is not None:
-            start = row.stop + len(found.opening)
-            shown = rest[len(found.opening) : len(rest) - len(found.closing)]
-            changes = tuple(_exchanged(old, new, start, shown, found.gaps, found.other))
-            return Gutter(start, start + len(shown), changes)
+    rest = line[row.stop :]
+    orders = ((row.frame_old, row.frame_new), (row.old, row.new))
+    judged = [(judge(old, rest) if rest else None, old, new) for old, new in orders]
+    known = [(g.bits, g, old, new) for g, old, new in judged if g is not None]
+    if known:
+        _, found, old, new = max(known, key=lambda k: k[0])
+        start = row.stop + len(found.opening)
+        shown = rest[len(found.opening) : len(rest) - len(found.closing)]
+        changes = tuple(_exchanged(old, new, start, shown, found.gaps, found.other))
+        return Gutter(start, start + len(shown), changes)
+    for old, new in orders:
         left = before(old, line[: row.first])
         if left is not None:
             gaps = (len(old) // 2,) if left[1] - left[0] > len(old) else ()
@@ -87,4 +90,4 @@ def _character(c: str, old: int, new: int, other: str, one: bool) -> str:
     turned = ord(c) ^ old ^ new
     if 33 <= turned < 127 and turned != new:
         return chr(turned)
-    return "x" if new != ord("x") else "y"
+    return "z" if new != ord("z") else "y"

@@ -8,12 +8,30 @@ Source of the ranges: RFC 9542 2.1 (unicast 00-00-5E-00-53-00 to FF), from memor
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from typing import NamedTuple
 
 from framecheck.redaction._census import Counts, moved, related
 from framecheck.redaction._key import chance
 
 _NOBODY, _EVERYBODY = bytes(6), b"\xff" * 6
 _MOST_TRIES = 2000
+_MOST_SEEN = 1000
+"""Addresses that others are held against."""
+
+
+class _Slip(NamedTuple):
+    how: str
+    address: bytes
+    parent: bytes
+    """The address of which it may have come."""
+
+
+def _slip(address: bytes, count: int, seen: dict[bytes, bytes], counts: Counts) -> _Slip | None:
+    for parent in seen:
+        how = related(address, parent)
+        if how and (how == "octet" or count < counts[parent]):
+            return _Slip(how, address, parent)
+    return None
 
 
 def stands(address: bytes) -> bool:
@@ -43,17 +61,18 @@ class Hardware:
         self._originals = set(counts)
         self.beyond = 0
         """Stand-ins for which the documentation range had no room."""
-        families: dict[bytes, list[tuple[str, bytes]]] = {}
+        families: dict[bytes, list[_Slip]] = {}
+        seen: dict[bytes, bytes] = {}  # address -> the base of its family
         for address, count in sorted(counts.items(), key=lambda c: (-c[1], c[0])):
             if stands(address) or address in self._images or is_group(address):
                 continue
-            for base in families:
-                how = related(address, base)
-                if how and (how == "octet" or count < counts[base]):
-                    families[base].append((how, address))
-                    break
-            else:
-                families[address] = []
+            slip = _slip(address, count, seen, counts)
+            base = address if slip is None else seen[slip.parent]
+            families.setdefault(base, [])
+            if slip is not None:
+                families[base].append(slip)
+            if len(seen) < _MOST_SEEN:
+                seen[address] = base
         for base, slips in families.items():
             self._settle(base, slips)
 
@@ -65,9 +84,11 @@ class Hardware:
             self._settle(address, [])
         return self._images[address]
 
-    def _settle(self, base: bytes, slips: list[tuple[str, bytes]]) -> None:
+    def _settle(self, base: bytes, slips: list[_Slip]) -> None:
         for n, image in enumerate(self._candidates(base)):
-            images = {base: image, **{a: moved(how, a, base, image) for how, a in slips}}
+            images = {base: image}
+            for how, address, parent in slips:
+                images[address] = moved(how, address, parent, images[parent])
             found = set(images.values())
             free = not found & self._taken and not found & self._originals
             if (free and len(found) == len(images)) or n >= _MOST_TRIES:

@@ -63,6 +63,11 @@ def _of_field(layer: Layer, field: Field, data: bytes) -> Iterator[Part]:
         return
     elif field.name in ("route_data", "timestamp_data"):
         yield from _every(value, start, 4, "ipv4")
+    elif field.name == "unparsed" or (layer.kind, field.name) == ("dns", "rdata"):
+        if layer.kind == "dns":
+            yield Part(start, stop, "names")
+        else:  # a code, and the length that cannot be
+            yield Part(min(start + 2, stop), stop, "text")
     elif isinstance(field.words, partial) and field.words.func is reads:
         yield Part(start, stop, "name")
     elif field.name in _BY_NAME:

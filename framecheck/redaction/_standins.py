@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Iterator
 
 from framecheck.redaction._census import Census
-from framecheck.redaction._hardware import Hardware
+from framecheck.redaction._hardware import Hardware, stands
 from framecheck.redaction._internet import Internet
 from framecheck.redaction._internet6 import Internet6
 from framecheck.redaction._parts import Part
@@ -61,7 +61,7 @@ class Standins:
 
     def _group(self, address: bytes) -> bytes | None:
         """The stand-in of a hardware address that a group of IP is mapped to; None for others."""
-        if not self._is_group(address):
+        if not self._is_group(address) or stands(address):
             return None
         if address[:2] == b"\x33\x33":
             return address[:3] + self._internet6.low(address[3:])
@@ -113,6 +113,8 @@ class Standins:
             return self.address(part.role, value)
         if part.role == "name":
             return self.name(value)
+        if part.role == "names":
+            return self._unread(value)
         if part.role == "tail":
             whole = self._tails.get(value)
             return value if whole is None else self._mac(whole)[2:]
@@ -138,6 +140,11 @@ class Standins:
             if label.lower() not in _KNOWN_LABELS and label[:1] != b"_":
                 out[start:stop] = self.substitution.of(label)
         return bytes(out)
+
+    def _unread(self, value: bytes) -> bytes:
+        """Records that could not be read: labels up to the length that cannot be, then text."""
+        stop = max((b for _, b in _labels(value)), default=0) + 1
+        return self.name(value[:stop]) + self.text(value[stop:])
 
     def _quad(self, value: bytes) -> bytes | None:
         """An IPv4 address as labels, last octet first; None when its stand-in is wider."""

@@ -66,6 +66,8 @@ def carried_along(
 
 def _carry(verdict: Verdict, old: bytes, new: bytearray) -> None:
     assert verdict.field is not None
+    start, stop = verdict.field.octets
+    new[start:stop] = old[start:stop]  # it may have been carried along once already
     change = _change(old, new, verdict.covers)
     if verdict.outcome == "partial" or "pseudo-header" in verdict.says:
         ends = _change(old, new, verdict.covers[:1])
@@ -81,7 +83,7 @@ def _carry(verdict: Verdict, old: bytes, new: bytearray) -> None:
         _shift(new, old, verdict.field, change, never_zero=verdict.name == "udp-checksum")
 
 
-def _change(old: bytes, new: bytes, covers: Sequence[Span]) -> int:
+def _change(old: bytes, new: bytes | bytearray, covers: Sequence[Span]) -> int:
     """By how much the one's complement sum of these octets grew, modulo 65535."""
     grown = 0
     for span in covers:

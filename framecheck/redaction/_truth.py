@@ -6,6 +6,7 @@ that changed on the way keep the bits by which they did.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from typing import NamedTuple
 
@@ -14,6 +15,8 @@ from framecheck.core.span import each
 from framecheck.damage import ORDERS
 
 _SHORTEST = 60
+_HEALS = re.compile(r"octets? 0x([0-9a-f]+)(?: to 0x[0-9a-f]+)? from ([0-9a-f]+) to ([0-9a-f]+)")
+"""What a verdict says of octets that heal it."""
 
 
 class Truth(NamedTuple):
@@ -33,7 +36,8 @@ def truth_of(record: FrameRecord) -> Truth:
     if sent is None and record.repair is not None:
         sent = record.repair.octets
     if sent is None:
-        return Truth(octets, bytearray)
+        healed = _healed(record)
+        return Truth(octets, bytearray) if healed is None else _placed(healed, record)
     if len(sent) < _SHORTEST:
         sent = sent.ljust(min(_SHORTEST, max(len(octets), len(sent))), b"\0")
     best, order = _agreeing(sent, octets), None
@@ -44,6 +48,20 @@ def truth_of(record: FrameRecord) -> Truth:
     if order is not None and not record.moves:
         return _ordered(sent, octets, order.change)
     return _placed(sent, record)
+
+
+def _healed(record: FrameRecord) -> bytes | None:
+    """The octets that a verdict's arithmetic and another rule give, where nothing is moved."""
+    if not record.wrong or record.moves or record.extra:
+        return None
+    healed = bytearray(record.octets)
+    for verdict in record.verdicts:
+        for at, before, after in _HEALS.findall(verdict.says):
+            start, old, new = int(at, 16), bytes.fromhex(before), bytes.fromhex(after)
+            stop = start + len(old)
+            if healed[start:stop] == old and len(new) == len(old):
+                healed[start:stop] = new
+    return bytes(healed) if healed != record.octets else None
 
 
 def _agreeing(a: bytes, b: bytes) -> int:

@@ -31,8 +31,11 @@ _NOBODY = re.compile(
 )
 _PRIVATE = re.compile(r"address|^source$|^destination$|chaddr|^.iaddr$|router|server|^target$")
 _COMMON = frozenset(
-    "row alarm data frame request reply discover user group local host test echo ping name "
-    "device packet net".split()
+    re.findall(
+        "[a-z]+",
+        "row alarm data frame request reply discover user group local host test echo ping name "
+        "device packet net",
+    )
 )
 
 
@@ -103,12 +106,17 @@ def tried(text: str, key: bytes, settings: Settings = Settings()) -> tuple[Redac
     return done, survivors(done, *private(kept))
 
 
-def damaged(random_: random.Random, frames: tuple[bytes, ...]) -> str:
-    """A log of recorded frames, some with a damaged copy: flips, exchanged words, tails."""
+KINDS = ("none", "none", "flip", "tail", "pairs", "lost")
+
+
+def damaged(
+    random_: random.Random, frames: tuple[bytes, ...], kinds: tuple[str, ...] = KINDS
+) -> str:
+    """A log of recorded frames, damaged in these ways: flips, exchanged words, tails, losses."""
     lines = ["frost: row 3, alarm below 0.5 C"]
     start = random_.randrange(max(1, len(frames) - 12))
     for octets in frames[start : start + 12]:
-        received = _damage(random_, octets)
+        received = _damage(random_.choice(kinds), random_, octets)
         lines.append(f"net: received {len(received)} octets")
         for at in range(0, len(received), 16):
             row = received[at : at + 16]
@@ -118,8 +126,7 @@ def damaged(random_: random.Random, frames: tuple[bytes, ...]) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _damage(random_: random.Random, octets: bytes) -> bytes:
-    kind = random_.choice(("none", "none", "flip", "tail", "pairs", "lost"))
+def _damage(kind: str, random_: random.Random, octets: bytes) -> bytes:
     out = bytearray(octets)
     if kind == "flip":
         at = random_.randrange(len(out) * 8)

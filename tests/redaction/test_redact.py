@@ -1,0 +1,176 @@
+"""``framecheck redact``: every verdict kept, no address or name left (own promise, no source).
+
+``python -m tests.trials.redact`` holds all logs of the project and damaged recorded traffic to the
+same promise; here stands a part of them.
+"""
+
+import random
+import re
+import sys
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from framecheck.cli import run
+from framecheck.redaction import redact
+from framecheck.run import Run, Settings, Text
+from tests.trials.redact import ROOT, damaged, logs, survivors, text_of, tried
+
+sys.path.insert(0, str(ROOT / "tests/outside"))
+from recordings import SUMMED, TAGGED, frames
+
+DEMO = ROOT / "vectors/demo/orchard.log"
+UNPLACED = "19-shared-console.log"
+"""Rows of its frames stand where the reader cannot place them, so what they hold is masked."""
+SAMPLE = random.Random(8).sample([p for p in logs() if p.name != UNPLACED], 36)
+
+
+@pytest.mark.parametrize("path", SAMPLE, ids=lambda p: p.stem)
+def test_a_log_says_the_same_and_names_nobody(path: Path) -> None:
+    text = text_of(path)
+
+    done, survived = tried(text, b"orchard")
+
+    assert [(r.number, names) for r, names in done.differing] == []
+    assert survived == []
+    assert done.unwritable == ()
+    assert re.findall("\r\n|\r|\n", done.text) == re.findall("\r\n|\r|\n", text)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_damage_stays_what_it_was(seed: int) -> None:
+    """Flipped bits, tails that were never written, sound frames between them."""
+    kinds = ("none", "flip", "tail")
+    text = damaged(random.Random(seed), frames((SUMMED, TAGGED)[seed % 2]), kinds)
+
+    done, survived = tried(text, b"orchard", Settings(fill="letters"))
+
+    assert [(r.number, names) for r, names in done.differing] == []
+    assert survived == []
+
+
+def test_exchanged_octets_are_healed_as_before() -> None:
+    text = damaged(random.Random(3), frames(SUMMED), ("pairs",))
+
+    done, survived = tried(text, b"orchard")
+
+    # Where two neighbors were equal, or are now, by chance, other octets count as wrong.
+    assert [names for _, names in done.differing if names != ["damage"]] == []
+    assert survived == []
+    before, after = (list(Run([Text("log", t)], Settings())) for t in (text, done.text))
+    assert [r.repair and r.repair.says for r in before] == [
+        r.repair and r.repair.says for r in after
+    ]
+    assert any(r.repair for r in before)
+
+
+def test_the_law_stays() -> None:
+    """A tail of the fill in every frame: the same law, with the same figures."""
+    octets = [f[: len(f) - 6] + b"" for f in frames(SUMMED)[:30] if len(f) > 70]
+    letters = bytes(0x41 + i % 26 for i in range(1600))
+    rows = []
+    for o in octets[:16]:
+        received = o + letters[len(o) : len(o) + 6]
+        rows.append(f"rx: {len(received)} octets")
+        rows += [f"{a:04x}: {received[a : a + 16].hex(' ')}" for a in range(0, len(received), 16)]
+    text = "\n".join(rows) + "\n"
+    given_ = Settings(fill="letters", law=True)
+
+    done = redact(text, b"orchard", Settings(fill="letters"))
+
+    told = []
+    for shown in (text, done.text):
+        whole = Run([Text("log", shown)], given_)
+        list(whole)
+        told.append([(x["family"], x["parameters"], x["holds"]) for x in whole.totals().laws])
+    assert told[0] == told[1]
+    assert told[0]
+
+
+def test_the_same_value_has_the_same_stand_in_everywhere() -> None:
+    text = (
+        "frost: own address 00:00:5e:00:53:0a, 192.0.2.10\n"
+        "eth0: received 42 octets\n"
+        "0000: ff ff ff ff ff ff 00 00 5e 00 53 0a 08 06 00 01\n"
+        "0010: 08 00 06 04 00 01 00 00 5e 00 53 0a c0 00 02 0a\n"
+        "0020: 00 00 00 00 00 00 c0 00 02 0b\n"
+    )
+
+    done = redact(text, b"orchard", keep_chatter=True)
+
+    first, _, *rows = done.text.splitlines()
+    octets = bytes.fromhex("".join(r.partition(": ")[2] for r in rows).replace(" ", ""))
+    assert octets[6:12] == octets[22:28] != bytes.fromhex("00005e00530a")
+    assert octets[6:11] == bytes.fromhex("00005e0053")
+    shown = f"{octets[6:12].hex(':')}, {'.'.join(map(str, octets[28:32]))}"
+    assert first == f"frost: own address {shown}"
+    assert octets[28:31] == octets[38:41]
+
+
+def test_a_key_decides_and_without_one_nobody_can() -> None:
+    text = text_of(DEMO)
+
+    first, again, other = (redact(text, key).text for key in (b"a", b"a", b"b"))
+
+    assert first == again != other
+
+
+def test_the_command_writes_the_log_and_says_what_it_did(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / "shown.log"
+
+    left_with = run(["redact", str(DEMO), "--fill", "letters", "--output", str(out)])
+
+    said = capsys.readouterr()
+    assert left_with == 0
+    assert said.out == ""
+    assert "2 hardware addresses" in said.err
+    assert not any(x in said.err for x in ("192.0.2", "5e", "c000", "orchard"))
+    assert len(out.read_text().splitlines()) == len(DEMO.read_text().splitlines())
+
+
+def test_what_cannot_be_read_is_one_line_and_exit_code_two(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    capture = ROOT / "vectors/demo/sent.pcap"
+
+    assert run(["redact", "absent.log"]) == 2
+    assert run(["redact", str(capture)]) == 2
+
+    said = capsys.readouterr().err.splitlines()
+    assert len(said) == 2
+    assert "absent.log" in said[0]
+    assert "console log" in said[1]
+
+
+@settings(max_examples=30, deadline=None)
+@given(
+    st.lists(
+        st.one_of(
+            st.text(max_size=60),
+            st.binary(max_size=40).map(lambda b: b.hex(" ")),
+            st.binary(min_size=14, max_size=60).map(lambda b: "0000: " + b.hex(" ")),
+        ),
+        max_size=8,
+    )
+)
+def test_no_text_ever_raises_and_every_line_stays(lines: list[str]) -> None:
+    text = "\n".join(lines)
+
+    done = redact(text, b"key")
+
+    assert re.findall("\r\n|\r|\n", done.text) == re.findall("\r\n|\r|\n", text)
+
+
+def test_survivors_are_found() -> None:
+    """The search of these tests would see an address that stayed, in each form."""
+    text = text_of(DEMO)
+    done = redact(text, b"key")
+    address = bytes.fromhex("c000024d")
+
+    for form in (address, address[::-1], bytes.fromhex("00c04d02")):
+        left = done.text.replace("63 82 53 63", form.hex(" "), 1)
+        assert survivors(done._replace(text=left), {address}, set())
