@@ -63,8 +63,8 @@ def command(
     import secrets
 
     from framecheck.cli._door import complain, write_whole
-    from framecheck.cli._host import host as described
     from framecheck.cli._inputs import waiting
+    from framecheck.core.host import host as described
     from framecheck.redaction import redact
     from framecheck.run import Settings
 
