@@ -181,7 +181,7 @@ def _start_doubt(track: Track, content: Content | None, first: bool) -> Doubt | 
     octets = track.octets
     if content is None or track.claimed_reached:
         return None
-    close = track.close and not shape.offset and len(track.rows) > 1
+    close = track.close and not shape.offset and (len(track.rows) > 1 or len(octets) < _FEW)
     close = close and (content(octets) < STRONG or octets[12:14] < _TYPES)
     if not (track.torn or top or close):
         return None

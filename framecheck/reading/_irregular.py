@@ -17,6 +17,7 @@ from framecheck.reading._wanted import wanted
 
 _FCS = 4
 _LINK = 14
+_FEW_LACK = 8
 _FEW = 2
 """Letters of the other case that are a fault and no habit."""
 
@@ -78,9 +79,10 @@ def _in_any_case(track: Track, octets: bytes, complete: bool) -> Iterator[Doubt]
     if front == 2 or (not complete and (front > 2 or (front and _one_lost(track, octets)))):
         other = "further in front: digits of more octets stand there"
         yield _doubt("where the row starts", "at its first octet", other, line)
-    if track.glued > 2 or (
-        not complete and (track.glued == 2 or (track.glued and whole(track, octets, 1)))
-    ):
+    more = (
+        track.glued == 2 or (track.glued and whole(track, octets, 1)) or _fits_tail(track, octets)
+    )
+    if track.glued > 2 or (not complete and more):
         other = "elsewhere: what follows touches its digits"
         yield _doubt("where the row ends", f"behind {len(octets)} octets", other, line)
     if track.lines[-1].dropped and not _cut(track, octets):
@@ -120,6 +122,15 @@ def _ends_inside(track: Track) -> Doubt:
     taken = f"behind {track.total} octets, with the log"
     other = "further on: the log ends inside it"
     return _doubt("where the dump ends", taken, other, track.rows[-1].line)
+
+
+def _fits_tail(track: Track, octets: bytes) -> bool:
+    """Whether the octets that a dump of one line lacks may be what stands behind it, broken."""
+    own = wanted(octets)
+    if len(track.rows) > 1 or track.gutter_rows or own is None or track.shape.group != 1:
+        return False
+    lack = own - len(octets)
+    return 0 < lack <= _FEW_LACK and track.tail >= 3 * lack - 1
 
 
 def _one_lost(track: Track, octets: bytes) -> bool:

@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
+from framecheck.core.frame import Doubt
+
 LONGEST = 1 << 20
 """Characters of a line that are looked at: 65,551 octets at fifteen characters each, and room."""
 
@@ -42,6 +44,17 @@ class Line(NamedTuple):
     """Whether a line end stands behind it; not so for the last line of a cut log."""
     pieces: tuple[Piece, ...] = ()
     """Where its text stands, when it is not one whole line of the log."""
+
+
+def longer(line: Line) -> Doubt:
+    """What is said of a line that is longer than what is looked at."""
+    return Doubt(
+        "length of a line",
+        f"its first {LONGEST} characters; the rest is skipped",
+        "one dump of all of it",
+        True,
+        line.number,
+    )
 
 
 def pieces_of(line: Line, stop: int | None = None) -> tuple[Piece, ...]:

@@ -7,7 +7,7 @@ from typing import NamedTuple
 from framecheck.core.frame import Doubt
 from framecheck.reading._finish import Finished
 from framecheck.reading._irregular import whole
-from framecheck.reading._scraps import is_cells, is_scrap
+from framecheck.reading._scraps import has_run, is_cells, is_scrap
 from framecheck.reading._track import ETHERTYPES, STRONG, WIDTHS, Content, Track
 
 NEAR = 6
@@ -57,7 +57,9 @@ def torn(held: Finished, text: str, number: int) -> Finished:
     if not 0 < far <= NEAR or held.track.block:
         return held
     shape = held.track.shape
-    found = is_scrap(text, shape) if far == 1 else is_cells(text, shape)
+    half = max(3, shape.per_row // (2 * max(1, shape.group)))
+    found = is_cells(text, shape) or has_run(text, shape, half)
+    found = is_scrap(text, shape) if far == 1 else found
     return _said(held, _ends_before(number)) if found else held
 
 

@@ -36,7 +36,12 @@ def is_scrap(text: str, shape: Shape) -> bool:
     size = 2 * shape.group
     if not shape.gaps:
         return bool(_RUN.match(rest) or re.search(r"[0-9A-Fa-f]{8,}$", rest))
-    few = _FEWEST if size == 2 else 2
+    return has_run(rest, shape, _FEWEST if size == 2 else 2)
+
+
+def has_run(text: str, shape: Shape, few: int) -> bool:
+    """Whether so many groups of this shape stand behind one another somewhere in a line."""
+    size = 2 * shape.group
     unit = rf"(?:0[xX])?[0-9A-Fa-f]{{{size}}}"
     marks = "|".join(sorted({re.escape(g) for g in shape.gaps if g}, key=len, reverse=True))
     if not marks:
@@ -44,4 +49,4 @@ def is_scrap(text: str, shape: Shape) -> bool:
     if ":" in marks:
         few += 1  # a time of day is three pairs
     run = rf"(?<![0-9A-Za-z_]){unit}(?:(?:{marks}){unit}){{{few - 1}}}"
-    return bool(re.search(run, rest))
+    return bool(re.search(run, text[:_MOST]))

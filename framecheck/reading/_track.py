@@ -113,6 +113,8 @@ class Track:
         """A line between the rows that holds part of one."""
         self.torn = False
         """Whether the line right in front holds part of a row like these."""
+        self.tail = 0
+        """Characters behind the first row's octets."""
         self.close = False
         """Whether another dump's last row stands right in front."""
         self.glued = 0
@@ -169,6 +171,7 @@ class Track:
         self.add(taken, line, len(reading.dropped))
         self.glued = glued(reading)
         self.front = glued_in_front(reading)
+        self.tail = len(reading.line.rstrip()) - reading.tail
         self.note(odd_gap(reading, line.number))
         if reading.notation == UNPADDED:
             self.note(odd_digits(reading, line.number))

@@ -22,7 +22,7 @@ from framecheck.reading._joins import (
     run_together,
     too_short,
 )
-from framecheck.reading._lines import LONGEST, Line, Lines
+from framecheck.reading._lines import LONGEST, Line, Lines, longer
 from framecheck.reading._marks import Tiling
 from framecheck.reading._neighbours import NEAR, beside, last_line, torn, unfinished
 from framecheck.reading._odd import odd_string, of_string
@@ -502,15 +502,7 @@ class Reader:
     def _too_long(self, line: Line) -> None:
         if not self._longest_said:
             self._longest_said = True
-            self.doubts.append(
-                Doubt(
-                    "length of a line",
-                    f"its first {LONGEST} characters; the rest is skipped",
-                    "one dump of all of it",
-                    True,
-                    line.number,
-                )
-            )
+            self.doubts.append(longer(line))
 
     def _close_all(self, *, at_end: bool = False) -> None:
         tracks, self._open = self._open, []
@@ -559,7 +551,8 @@ class Reader:
             row, (start, size, *_) = done.track.rows[-1], done.track.lines[-1]
             own = [done.track.text[:400]] if len(done.track.rows) == 1 else []
             self._recent = deque([*self._ahead, *own, *self._recent], maxlen=_RECENT)
-            self._passed = last_line(done.track), done.track.texts[-1]
+            if last_line(done.track) > self._passed[0]:
+                self._passed = last_line(done.track), done.track.texts[-1]
             if not done.track.lines[-1].pieces:
                 self._past.append(Line(done.track.texts[-1], row.line, start, size))
             if done.doubt and len(self.doubts) < _MOST_DOUBTS:

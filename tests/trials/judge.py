@@ -144,7 +144,15 @@ def _as_printed(given: Trial, text: str, frame: int, read: bytes) -> bool:
         return again.endswith("\n" + text)
     if given.fault == "cut at its end":
         return again.startswith(text.removesuffix("\n") + "\n")
-    return again == text
+    return again == text or _dotted(again, text, read)
+
+
+def _dotted(again: str, text: str, read: bytes) -> bool:
+    """Whether only the gutter differs, as that of a printer that shows every blank as a dot."""
+    if len(again) != len(text):
+        return False
+    differ = [(a, b) for a, b in zip(again, text, strict=True) if a != b]
+    return len(differ) == read.count(0x20) and set(differ) == {(" ", ".")}
 
 
 def _cause(records: tuple[FrameRecord, ...], truth: bytes) -> str:
