@@ -85,7 +85,7 @@ def _in_any_case(track: Track, octets: bytes, complete: bool) -> Iterator[Doubt]
     if track.glued > 2 or (not complete and more):
         other = "elsewhere: what follows touches its digits"
         yield _doubt("where the row ends", f"behind {len(octets)} octets", other, line)
-    if track.lines[-1].dropped and not _cut(track, octets):
+    if (track.lines[-1].dropped or _no_gutter(track)) and not _cut(track, octets):
         yield _ends_inside(track)
 
 
@@ -122,6 +122,13 @@ def _ends_inside(track: Track) -> Doubt:
     taken = f"behind {track.total} octets, with the log"
     other = "further on: the log ends inside it"
     return _doubt("where the dump ends", taken, other, track.rows[-1].line)
+
+
+def _no_gutter(track: Track) -> bool:
+    """Whether the log's last line ends in front of the gutter that all rows have."""
+    if track.ended or track.shape.gutter is None:
+        return False
+    return not track.texts[-1][max(track.rows[-1].ends) - 1 :].strip()
 
 
 def _fits_tail(track: Track, octets: bytes) -> bool:

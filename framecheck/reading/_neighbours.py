@@ -12,6 +12,7 @@ from framecheck.reading._track import ETHERTYPES, STRONG, WIDTHS, Content, Track
 
 NEAR = 6
 """Lines between the parts of a frame: a message of another task is not longer."""
+ENDS = "where the dump ends"
 _FEW = 2
 _HEADERS = (14, 18)
 """Octets of a link header: what follows one is its datagram, not another frame."""
@@ -36,18 +37,18 @@ def unfinished(done: Finished) -> bool:
 def beside(held: Finished, new: Finished, content: Content | None) -> tuple[Finished, Finished]:
     """Two dumps, each with a doubt when they may be parts of one frame."""
     found = parted(held, new, content)
-    if found is None:
-        return (
-            (torn(held, new.track.text, new.track.rows[0].line), new)
-            if not new.dump
-            else (
-                held,
-                new,
-            )
-        )
-    held = _said(held, found.before)
-    if new.dump is not None and found.behind and not any(d.decides for d in new.dump.doubts):
-        new = new._replace(dump=new.dump._replace(doubts=(*new.dump.doubts, found.behind)))
+    start = new.track.rows[0].line
+    if found is None and new.dump is None:
+        return torn(held, new.track.text, start), new
+    behind = found and found.behind
+    if found is not None:
+        held = _said(held, found.before)
+    elif held.dump is not None and not whole(new.track, new.track.octets):
+        # The line that may be its next row is the first one here.
+        same = any(d.about == ENDS and d.decides and d.line == start for d in held.dump.doubts)
+        behind = _starts_behind(start) if same else None
+    if new.dump is not None and behind and not any(d.decides for d in new.dump.doubts):
+        new = new._replace(dump=new.dump._replace(doubts=(*new.dump.doubts, behind)))
     return held, new
 
 
@@ -70,9 +71,19 @@ def _said(held: Finished, doubt: Doubt) -> Finished:
     return held._replace(dump=dump._replace(doubts=(*dump.doubts, doubt)))
 
 
+def _starts_behind(number: int) -> Doubt:
+    return Doubt(
+        "where the dump starts",
+        "at its first line",
+        "further up: a frame that is not whole stands there in the same layout",
+        True,
+        number,
+    )
+
+
 def _ends_before(number: int) -> Doubt:
     return Doubt(
-        "where the dump ends",
+        ENDS,
         "before this line",
         "further on: octets in the same layout stand there",
         True,
@@ -101,18 +112,13 @@ def parted(held: Finished, new: Finished, content: Content | None) -> Parted | N
     elif first.total not in _HEADERS and _begins(second.octets, content, start - end == 1):
         if not _mixed(first, new) or start - end > _CLOSE:
             return None
-    elif second.facts.claimed and second.claimed != first.claimed:
+    elif second.claimed_reached and second.claimed != first.claimed:
         return None
+    weak = not second.shape.offset and content is not None and content(second.octets) < STRONG
     return Parted(
         _ends_before(start),
-        Doubt(
-            "where the dump starts",
-            "at its first line",
-            "further up: a frame that is not whole stands there in the same layout",
-            True,
-            start,
-        )
-        if new.dump is None or not whole(second, new.dump.octets)
+        _starts_behind(start)
+        if new.dump is None or weak or not whole(second, new.dump.octets)
         else None,
     )
 

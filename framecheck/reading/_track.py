@@ -374,8 +374,12 @@ class Track:
     def claimed(self) -> int | None:
         """The announced length; of several, the one that fits."""
         facts = self.facts
-        if self.total in facts.claimed or self.total in facts.maybe:
+        if self.total in facts.claimed:
             return self.total
+        if self.total in facts.maybe:
+            own = wanted(b"".join(self.parts[:8]))
+            if own is None or own <= self.total:
+                return self.total  # and not any number that the frame's own length denies
         if facts.claimed:
             return facts.claimed[0]
         spare = self.shape.group - 1
