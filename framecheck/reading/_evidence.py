@@ -27,8 +27,11 @@ class Evidence(NamedTuple):
     reasons: tuple[str, ...]
 
 
-def text_evidence(track: Track) -> Evidence:
-    """What the text alone says, contents left aside."""
+def text_evidence(track: Track, *, heeds_others: bool = True) -> Evidence:
+    """What the text alone says, contents left aside.
+
+    ``heeds_others``: whether words of something else near by speak against it.
+    """
     found: list[tuple[float, str]] = []
     shape, rows, total = track.shape, len(track.rows), track.total
     if shape.offset:
@@ -40,7 +43,7 @@ def text_evidence(track: Track) -> Evidence:
     facts = track.facts
     if facts.frame:
         found.append((5.0, "words of frames near by"))
-    if facts.other and not facts.frame:
+    if facts.other and not facts.frame and heeds_others:
         found.append((-8.0, "words of something else near by"))
     claimed = total in facts.claimed
     if claimed:
@@ -61,7 +64,7 @@ def text_evidence(track: Track) -> Evidence:
         found.append((-4.0, "rows of an unusual width"))
     if rows == 1 and shape.group == 1 and total >= 32:
         found.append((4.0, "a long line of octets"))
-    found.extend(_decoys(track, facts))
+    found.extend(_decoys(track, facts if heeds_others else facts._replace(other=False)))
     lone = rows == 1 and total < 8
     if total < 14 and not ((shape.offset and not lone) or claimed or track.gutter_rows):
         found.append((-8.0, "too few octets for a header"))

@@ -12,7 +12,7 @@ MOST_CLAIMED = 1 << 20
 
 _LENGTH = re.compile(
     r"\b(?:len(?:gth)?|size|bytes|octets|cnt|count)\b\s*(?:is|of)?\s*[:=(\[]?\s*(0x[0-9a-f]+|\d+)\b"
-    r"|\b(\d+)\s*-?\s*(?:bytes?|octets?)\b(?!\s*(?:from|free|left|used|available|of\b))"
+    r"|\b(\d+)\s*-?\s*(?:bytes?|octets?)\b(?!\s*[:=]\s*\d|\t\d)(?!\s*(?:from|free|left|used|available|of\b))"
     r"|\b(?:len(?:gth)?)\s*[:=]?\s*([0-9a-f]{4})\b",
     re.IGNORECASE,
 )

@@ -21,7 +21,7 @@ _PREFIX_PART = re.compile(
 )
 _CLOSED = ("", "|", "'", '"', "]", "*", ">", ":")
 _SUFFIX = re.compile(r"[A-Za-z_]\w{0,7}", re.ASCII)
-_OPENED = re.compile(r"[\[({][ \t]*(?P<mark>[^\w\s]{0,2}(?:0[xX])?)$")
+_OPENED = re.compile(r"[\[({][ \t]*(?P<mark>[^\w\s]{0,2}(?:0[xX]|\d{1,2}(?:#|'[hH])|[xX]\")?)$")
 _CLOSING = re.compile(r"[\])}]")
 _GROUP = re.compile(r"(?:0[xX])?[0-9A-Fa-f]+")
 _MOST_NESTED = 64
@@ -121,6 +121,11 @@ class Shape:
             width += len(self.gaps[k]) if k < len(self.gaps) else 0
         self.widths = widths
         self.full_width = widths.get(self.per_row, -1)
+
+    @property
+    def apart(self) -> bool:
+        """Whether the offset is set apart from the octets, which are parted in another way."""
+        return self.offset and self.between not in self.gaps
 
     def _source(self, reading: Reading) -> str:
         lead = self._lead_source(reading)

@@ -122,6 +122,8 @@ class Track:
         self.broken = 0
         self.blanks = 0
         self.chatter = 0
+        self.over = False
+        """Whether a line of chatter ended it, while another reading of its row still waits."""
         self.ended = True
         self.full = True
         self.block = False
@@ -254,6 +256,8 @@ class Track:
     def take(self, line: Line) -> bool:
         """Whether the line is this dump's next row; if so it is added."""
         shape = self.shape
+        if self.over:
+            return False
         if shape.offset:
             if len(self.rows) == 1 and not self.progressed:
                 taken = second(self, line.text)

@@ -211,7 +211,9 @@ class Reader:
         kept = 0
         dones = []
         for found in block.found():
-            about = joined(facts(found.lead), self._block_facts)
+            about = self._block_facts
+            if found.lead.strip():
+                about = joined(facts(found.lead), about)
             track = track_of(found, about, self._content)
             row = found.rows[-1].line
             rest = [line for line in block.lines if line.number > row.number]
@@ -477,12 +479,12 @@ class Reader:
         for track in self._open:
             almost(track, line)
         self._chatter_before = True
-        keep = []
+        waits = False
         for track in self._open:
             track.chatter += 1
-            if self._waits(track, line.text):
-                keep.append(track)
-        if len(keep) < len(self._open):
+            track.over = track.over or not self._waits(track, line.text)
+            waits = waits or (not track.over and track.shape.apart)
+        if any(track.over for track in self._open) and not waits:
             self._close_all()
             self._close_aside()
 

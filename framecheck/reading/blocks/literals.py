@@ -11,7 +11,7 @@ from framecheck.reading._reading import Reading
 from framecheck.reading._uneven import ESCAPED, ESCAPES, literals
 from framecheck.reading.traits.offset import left_of, number
 
-_TAIL = re.compile(r"[ \t]*[,;+\\.)\]}&|:]*[ \t]*[,;\\]?[ \t]*")
+_TAIL = re.compile(r"([ \t]*[,;+\\.)\]}&|:]*[ \t]*[,;\\]?[ \t]*)(?:/\*.*\*/[ \t]*\\?|(?://|--|#).*)?")
 _LAST = re.compile(r"[;)\]}]")
 _HEAD = 64
 """Octets by which the beginning of a frame is known."""
@@ -29,14 +29,14 @@ def _row(text: str) -> _Row | None:
     if len(found) != 1:
         return None
     (reading,) = found
-    tail = text[reading.tail :]
-    if not _TAIL.fullmatch(tail):
+    tail = _TAIL.fullmatch(text, reading.tail)
+    if tail is None:
         return None
     lead = text[: reading.start].rstrip("\\x").rstrip("bBr'\"")
     where = left_of(lead)
     words = re.sub(r"[\d\s]+", "", (lead[: where[0]] + lead[where[1] :]) if where else lead)
     offset = lead[slice(*where)] if where else None
-    return _Row(words.rstrip("([{=<"), offset, reading, bool(_LAST.search(tail)))
+    return _Row(words.rstrip("([{=<"), offset, reading, bool(_LAST.search(tail[1])))
 
 
 class _Literals:

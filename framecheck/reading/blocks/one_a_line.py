@@ -27,6 +27,8 @@ _HEAD = 64
 """Octets by which the beginning of a frame is known."""
 _OPENED = re.compile(r"[\[({<]$")
 _MOST_FOREIGN = 3
+_BRANCH = re.compile(r"[\u2500-\u257f|`+\\\-]")
+"""What draws a tree's branches; the last one is drawn in another way than the others."""
 
 Key = tuple[str, str | int]
 
@@ -152,7 +154,8 @@ class _OneALine:
         front = _front(line.text)
         if len(self.rows) == 1 and not front and _OPENED.search(self.front):
             self.front = front  # the first line opens the list that these go on with
-        if front != self.front or not (self.columns or self._first()):
+        branch = self.counted and _BRANCH.sub("", front) == _BRANCH.sub("", self.front)
+        if (front != self.front and not branch) or not (self.columns or self._first()):
             return False
         numbers = _numbers(line.text)
         if not numbers:
