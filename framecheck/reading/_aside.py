@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import re
+
 from framecheck.core.frame import INTERLEAVED, Doubt
+from framecheck.reading._facts import facts
 from framecheck.reading._lines import Line
 from framecheck.reading._track import WIDTHS, Track
 
@@ -10,6 +13,9 @@ MOST_WAITING = 3
 _ROWS = tuple(n for n in WIDTHS if n >= 8)
 MOST_LINES = 64
 """Lines that a dump waits for its next row."""
+_RECENT = 3
+_MOST_CHATTER = 40
+_LABEL = re.compile(r"([A-Za-z_]{1,16}\d{1,4})\W{0,3}$")
 
 
 class Aside:
@@ -23,14 +29,30 @@ class Aside:
         """The first line of the oldest."""
         return min((g[0].rows[0].line for _, g in self.groups), default=None)
 
+    def unsaid(self) -> list[int]:
+        """Octets of those whose length no line announced."""
+        return [g[0].total for _, g in self.groups if not g[0].facts.claimed]
+
+    def named(self, text: str, open_: Track) -> bool:
+        """Whether the word in front of a row is a waiting dump's, and not the open one's."""
+        if not self.groups or not open_.shape.offset:
+            return False
+        word = label(open_, text)
+        return bool(word) and word != label(open_) and word in [label(g[0]) for _, g in self.groups]
+
     def resumed(self, line: Line, open_: list[Track]) -> list[Track] | None:
         """The dump whose next row the line is; it waits no longer."""
         for k in range(len(self.groups) - 1, -1, -1):
             since, group = self.groups[k]
+            counted = [t for t in open_ if t.shape.offset]
+            if any(_foreign(group[0], line.text, other) for other in counted):
+                continue
             going = [t for t in group if t.take(line)]
             if going:
                 del self.groups[k]
                 for track in going:
+                    if any(_labelled(track, other) for other in counted):
+                        continue
                     _say(track, since, open_[0] if len(open_) == 1 else None)
                 return going
         return None
@@ -66,10 +88,49 @@ class Aside:
             if not shape.offset or other.expected is None:
                 continue
             same = shape.lead_pattern == track.shape.lead_pattern and shape.unit == track.shape.unit
+            same = same and not _labelled(track, other)
             if same and other.expected * shape.unit == value:
                 _note(track, True, len(track.rows) - 1)
                 _parted_in_front(track, other, len(other.rows))
                 other.rivalled = True
+
+
+def label(track: Track, text: str | None = None) -> str:
+    """The word with a number right in front of the offset of a row (None: of the first one)."""
+    m = track.shape.match(track.texts[0] if text is None else text)
+    found = _LABEL.search(m.string[: m.start(1)][-24:]) if m else None
+    return found[1] if found else ""
+
+
+def _labels(track: Track) -> set[str]:
+    return {label(track, text) for text in (track.texts[0], *track.texts[-3:])}
+
+
+def _labelled(track: Track, other: Track) -> bool:
+    """Whether each of two dumps has its own word in front of all its offsets."""
+    if not track.shape.offset or not other.shape.offset:
+        return False
+    mine, theirs = _labels(track), _labels(other)
+    return len(mine) == len(theirs) == 1 and mine != theirs and "" not in mine | theirs
+
+
+def _foreign(track: Track, text: str, other: Track) -> bool:
+    """Whether the word in front of a row is another dump's, of two that have their own."""
+    return _labelled(track, other) and label(track, text) != label(track)
+
+
+def waits_on(track: Track, text: str) -> bool:
+    """Whether a dump may go on behind a line of chatter."""
+    if not track.full:
+        half = track.half is not None and not track.claimed_reached
+        return half and track.chatter < _RECENT and not facts(text).claimed
+    if track.shape.offset:
+        return track.chatter <= _MOST_CHATTER
+    claimed = track.claimed
+    if claimed is None or track.total >= claimed or track.chatter > _RECENT:
+        return False
+    said = facts(text)
+    return not (said.claimed or said.frame)
 
 
 def could_wait(group: list[Track]) -> bool:

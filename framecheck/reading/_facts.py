@@ -12,10 +12,13 @@ MOST_CLAIMED = 1 << 20
 
 _LENGTH = re.compile(
     r"\b(?:len(?:gth)?|size|bytes|octets|cnt|count)\b\s*(?:is|of)?\s*[:=(\[]?\s*(0x[0-9a-f]+|\d+)\b"
+    r"(?!\s*(?:\.\.|to\b)\s*\d)"
     r"|\b(\d+)\s*-?\s*(?:bytes?|octets?)\b(?!\s*[:=]\s*\d|\t\d)(?!\s*(?:from|free|left|used|available|of\b))"
     r"|\b(?:len(?:gth)?)\s*[:=]?\s*([0-9a-f]{4})\b",
     re.IGNORECASE,
 )
+_RANGE = re.compile(r"[(\[]\s*(\d{1,5})\s*(?:\.{2,3}|to)\s*(\d{1,5})\s*[)\]]")
+"""From which number to which one a list counts."""
 _RECEIVED = re.compile(
     r"(?<![a-z])(?:rx|recv(?:d|ed)?|receiv(?:e|ed|ing|es)|incoming|input|ingress|got|arrived)(?![a-z])",
     re.IGNORECASE,
@@ -91,6 +94,7 @@ def facts(text: str) -> Facts:
         if m[3] or (plain and len(plain) == 4 and plain[0] == "0"):
             claimed.append(int(m[3] or plain, 16))
     maybe = [int(m[m.lastindex or 0]) for m in _NUMBER_ALONE.finditer(text)]
+    maybe += [int(m[2]) - int(m[1]) + 1 for m in _RANGE.finditer(text)]
     received, sent = _RECEIVED.search(text), _SENT.search(text)
     if not received and not sent:
         received, sent = _IN.search(text), _OUT.search(text)
@@ -122,8 +126,12 @@ def joined(near: Facts, far: Facts) -> Facts:
     )
 
 
-def near(lead: str, lines: Sequence[str], octets: int = 0) -> Facts:
-    """What the lines in front say, and the prefix of a first row of so many octets."""
+def near(lead: str, lines: Sequence[str], octets: int = 0, done: Sequence[int] = ()) -> Facts:
+    """What the lines in front say, and the prefix of a first row of so many octets.
+
+    ``done``: lengths of dumps in front of these lines that no line announced; one that says
+    such a length tells how long that dump was.
+    """
     found = facts(lead) if lead else Facts()
     own: tuple[int, ...] = ()
     if octets in found.claimed:
@@ -132,6 +140,8 @@ def near(lead: str, lines: Sequence[str], octets: int = 0) -> Facts:
         found = found._replace(claimed=())
     for distance, text in enumerate(reversed(lines)):
         far = facts(text)
+        if not set(done).isdisjoint(far.claimed):
+            far = far._replace(claimed=())
         if distance == 0 and far.frame and not found.other:
             found = found._replace(frame=True)
         found = joined(found, far)

@@ -74,6 +74,7 @@ class Shape:
         "unit",
         "upto",
         "widths",
+        "worded",
     )
 
     def __init__(self, reading: Reading) -> None:
@@ -112,6 +113,7 @@ class Shape:
         self._columns: dict[tuple[int, int], tuple[tuple[int, ...], tuple[int, ...]]] = {}
         between = line[reading.offset[1] : reading.start] if reading.offset else ""
         self.between = re.sub(r"[0-9A-Fa-f]+", "#", between) if self.upto else between
+        self.worded = not self.upto and any(c.isalpha() for c in between.rstrip("xX0$"))
         self.match = re.compile(self._source(reading), re.ASCII | re.DOTALL).match
         width, octets, widths = 0, 0, {}
         for k, (low, high) in enumerate(reading.groups):
@@ -144,7 +146,7 @@ class Shape:
             if reading.left and reading.left[0] >= reading.offset[1]:
                 parts.append(_left_source(reading, reading.offset[1], reading.start))
             else:
-                between = re.escape(self.between)
+                between = prefix_pattern(self.between) if self.worded else re.escape(self.between)
                 if self.upto:
                     between = between.replace(r"\#", "#").replace("#", DIGITS)
                 parts.append(between)

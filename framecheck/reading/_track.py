@@ -229,7 +229,8 @@ class Track:
             for k, (a, b) in enumerate(zip(row.columns, row.ends, strict=True)):
                 if b - a < 2:
                     self.doubtful.append((row.first + k, row.first + k + 1))
-        if wrapped and len(where.pieces) > 1 and all(d.about != WRAPPED for d in self.doubts):
+        lines = {piece.number for piece in where.pieces}
+        if wrapped and len(lines) > 1 and all(d.about != WRAPPED for d in self.doubts):
             self.doubts.append(
                 Doubt(
                     WRAPPED,
@@ -285,6 +286,8 @@ class Track:
         self.add(taken, line)
         if shape.offset:
             self.progressed += 1
+            if self.doubts:
+                self.doubts = [d for d in self.doubts if d.about != "where the dump ends"]
         if before and not self.complete:
             self.half = Half(line, before, len(self.rows))
         if self.total >= MOST_OCTETS:

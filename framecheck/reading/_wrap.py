@@ -9,11 +9,14 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from framecheck.reading._facts import facts
 from framecheck.reading._lines import LONGEST, Line, put_together
 from framecheck.reading._parse import MAYBE, readings
 from framecheck.reading._reading import Reading
 from framecheck.reading._shape import Shape
+from framecheck.reading._track import ETHERTYPES
 from framecheck.reading._uneven import UNEVEN
+from framecheck.reading._wanted import wanted
 
 SCREENS = frozenset((40, 80, 100, 120, 132, 160))
 """Columns of usual screens (common practice, no source)."""
@@ -24,6 +27,16 @@ _MOST_READ = 4
 """Pieces up to which the whole row is read again at each; later ones have to be octets only."""
 
 
+_STRING = re.compile(r"[^0-9A-Za-z]([0-9A-Fa-f]{28,})$")
+"""A long string of digits behind a word, up to the line's end."""
+_DIGITS = re.compile(r"[0-9A-Fa-f]+").fullmatch
+
+
+def may_break(text: str) -> bool:
+    """Whether a screen may have broken the row that a line begins."""
+    return len(text) in SCREENS or (text[-28:].isalnum() and _STRING.search(text) is not None)
+
+
 class Unwrapper:
     """Lines in, lines out: those that a screen broke are whole again."""
 
@@ -32,18 +45,21 @@ class Unwrapper:
         self._shapes: list[Shape] = []
         self._best: Reading | None = None
         self._alone: Reading | None = None
+        self._string = ""
+        """The digits so far, where a string of them is broken at a width of any kind."""
 
     def feed(self, line: Line) -> Iterator[Line]:
         """The lines that this one makes whole."""
         if not self.held:
-            if len(line.text) in SCREENS and line.ended and self._holds(line):
+            if line.ended and self._begins(line):
                 return
             yield line
             return
         width = len(self.held[0].text)
         if self._goes_on(line, width):
             self.held.append(line)
-            if len(line.text) < width or not line.ended or len(self.held) * width > LONGEST:
+            ends = len(line.text) < width or not line.ended or self._complete()
+            if ends or len(self.held) * width > LONGEST:
                 yield self._whole()
             return
         yield self._whole()
@@ -53,6 +69,36 @@ class Unwrapper:
         """What is held when the text has ended."""
         if self.held:
             yield self._whole()
+
+    def _begins(self, line: Line) -> bool:
+        """Whether a line may go on in the next one; if so it is held."""
+        if len(line.text) in SCREENS and self._holds(line):
+            return True
+        string = _STRING.search(line.text) if line.text[-28:].isalnum() else None
+        if string is None:
+            return False
+        self._string = string[1]
+        if self._complete() or len(string[1]) // 2 in facts(line.text[: string.start(1)]).claimed:
+            self._string = ""
+            return False
+        self.held = [line]
+        return True
+
+    def _complete(self) -> bool:
+        """Whether the string holds all octets that its own header asks for."""
+        if not self._string:
+            return False
+        own = wanted(bytes.fromhex(self._string[:128][: len(self._string) & ~1]))
+        return own is not None and len(self._string) // 2 >= own
+
+    def _string_goes_on(self, text: str, width: int) -> bool:
+        """Whether a line is more of the string: digits only, up to the same width."""
+        if len(text) > width or not _DIGITS(text):
+            return False
+        if 28 <= len(text) < width and bytes.fromhex(text[24:28]) in ETHERTYPES:
+            return False  # rather a frame of its own
+        self._string += text
+        return True
 
     def _holds(self, line: Line) -> bool:
         if not MAYBE.search(line.text):
@@ -69,6 +115,8 @@ class Unwrapper:
 
     def _goes_on(self, line: Line, width: int) -> bool:
         text = line.text
+        if self._string:
+            return self._string_goes_on(text, width)
         if not text or text.isspace() or len(text) > width:
             return False
         if any(shape.take(text, None) for shape in self._shapes):
@@ -103,7 +151,7 @@ class Unwrapper:
 
     def _whole(self) -> Line:
         held, self.held = self.held, []
-        self._shapes, self._best = [], None
+        self._shapes, self._best, self._string = [], None, ""
         return held[0] if len(held) == 1 else put_together(held[0], None, *held[1:])
 
 

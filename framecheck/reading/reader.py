@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 from framecheck.core.frame import Doubt, Dump
 from framecheck.core.text import Mark
-from framecheck.reading._aside import Aside, could_wait
+from framecheck.reading._aside import Aside, could_wait, waits_on
 from framecheck.reading._block import Block, begins_row, block_at, track_of
 from framecheck.reading._facts import Facts, facts, joined, near
 from framecheck.reading._finish import Finished, finished, first_line
@@ -37,11 +37,11 @@ from framecheck.reading._split import divided
 from framecheck.reading._top import as_tail, maybe_tail, same_rows
 from framecheck.reading._track import ETHERTYPES, STRONG, WIDTHS, Track
 from framecheck.reading._uneven import UNEVEN
-from framecheck.reading._wrap import SCREENS, Unwrapper
+from framecheck.reading._wrap import Unwrapper, may_break
+from framecheck.reading.traits.sign import unsigned
 
 _RECENT = 3
 _MOST_SHAPES = 4
-_MOST_CHATTER = 40
 _MOST_DOUBTS = 1000
 _MOST_AGAIN = 16
 """Lines of a block that was none, of which any but the first may begin one."""
@@ -83,6 +83,8 @@ class Reader:
         """The last line of the last dump."""
         self._usual: int | None = None
         """By how much the last dump was shorter than its announced length."""
+        self._unsaid = 0
+        """Octets of the last dump, when no line announced them."""
         self._chatter_before = False
         self._longest_said = False
         self.digits = 0
@@ -111,7 +113,7 @@ class Reader:
         """Read one more piece; the dumps that it made whole, in the order of the log."""
         unwrap = self._unwrap
         for line in self._lines.feed(text, self._quick):
-            if not unwrap.held and len(line.text) not in SCREENS:
+            if not unwrap.held and not may_break(line.text):
                 self._line(line)
                 continue
             for whole in unwrap.feed(line):
@@ -153,6 +155,8 @@ class Reader:
         return out
 
     def _line(self, line: Line) -> None:
+        if "fffff" in line.text or "FFFFF" in line.text:
+            line = unsigned(line, bool(self._open) and self._open[0].shape.group == 1)
         if self._block is not None and self._in_block(line):
             return
         tracks = self._open
@@ -160,7 +164,8 @@ class Reader:
             if self._aside.groups and not tracks[0].expects(line.text) and self._resume(line):
                 return
             if len(tracks) == 1:
-                if self._continues(tracks[0], line):
+                named = self._aside.groups and self._aside.named(line.text, tracks[0])
+                if not named and self._continues(tracks[0], line):
                     return
             elif self._narrow(tracks, line):
                 return
@@ -463,7 +468,7 @@ class Reader:
 
     def _facts(self, lead: str, octets: int = 0) -> Facts:
         """What the lines near by say, and the prefix of a first row of so many octets."""
-        return near(lead, self._recent, octets)
+        return near(lead, self._recent, octets, (self._unsaid, *self._aside.unsaid()))
 
     def _chatter(self, line: Line) -> None:
         if not line.ended and any(too_short(t, line.text) for t in self._open):
@@ -482,24 +487,11 @@ class Reader:
         waits = False
         for track in self._open:
             track.chatter += 1
-            track.over = track.over or not self._waits(track, line.text)
+            track.over = track.over or not waits_on(track, line.text)
             waits = waits or (not track.over and track.shape.apart)
         if any(track.over for track in self._open) and not waits:
             self._close_all()
             self._close_aside()
-
-    def _waits(self, track: Track, text: str) -> bool:
-        """Whether a dump may go on behind a line of chatter."""
-        if not track.full:
-            half = track.half is not None and not track.claimed_reached
-            return half and track.chatter < _RECENT and not facts(text).claimed
-        if track.shape.offset:
-            return track.chatter <= _MOST_CHATTER
-        claimed = track.claimed
-        if claimed is None or track.total >= claimed or track.chatter > _RECENT:
-            return False
-        said = facts(text)
-        return not (said.claimed or said.frame)
 
     def _too_long(self, line: Line) -> None:
         if not self._longest_said:
@@ -562,6 +554,7 @@ class Reader:
             return
         self._dumps += 1
         self._last_row = last_line(done.track)
+        self._unsaid = 0 if done.track.facts.claimed else done.track.total
         if done.track.facts.claimed and done.track.claimed is not None:
             self._usual = done.track.claimed - done.track.total
         shape = done.track.shape

@@ -6,6 +6,7 @@ whoever wrote them had not seen the reader. Run as a script, this file prints th
 
 from __future__ import annotations
 
+import codecs
 import functools
 import json
 import subprocess
@@ -20,11 +21,14 @@ import pytest
 import framecheck
 from framecheck.core.frame import Dump, Frame
 
-FOLDERS = [Path(__file__).parents[2] / "vectors" / name for name in ("strangers", "strangers2")]
+VECTORS = Path(__file__).parents[2] / "vectors"
+FOLDERS = [VECTORS / name for name in ("strangers", "strangers2", "strangers3")]
 PATHS = {p.stem: p for folder in FOLDERS for p in sorted(folder.glob("*.log"))}
 LOGS = [name for name in PATHS if name[0].isdigit()]
 CHATTER = [name for name in PATHS if name.startswith("chatter-")]
-MISSES_ALLOWED = 2
+MISSES_ALLOWED = {"strangers": 2, "strangers2": 2, "strangers3": 2}
+ELSE = ["chatter-08"]
+"""Chatter with a dump in it that is no frame's."""
 EXACT = [
     "02-json-lines",
     "03-comma-columns",
@@ -42,13 +46,20 @@ EXACT = [
     "27-image-hash-first",
     "28-quoted-shell",
     "30-one-line-colons",
+    *(
+        p.stem
+        for p in sorted((VECTORS / "strangers3").glob("[0-9]*.log"))
+        if p.stem != "22-coloured"
+    ),
 ]
 """Logs of which every frame was once read, octet by octet, at its very place: they stay so."""
 
 
 def text_of(name: str) -> str:
     """The log, with its line ends as they are."""
-    return PATHS[name].read_bytes().decode()
+    raw = PATHS[name].read_bytes()
+    wide = raw.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE))
+    return raw.decode("utf-16" if wide else "utf-8-sig")
 
 
 def truth_of(name: str) -> dict[str, Any]:
@@ -146,12 +157,14 @@ def test_nearly_all_logs_are_read_right_or_doubted(folder):
     names = [name for name in LOGS if PATHS[name].parent == folder]
     misses = [name for name in names if outcome(name) not in ("right", "doubted")]
     assert len(names) == 30
-    assert len(misses) <= MISSES_ALLOWED, f"{len(misses)} missed: {misses}\n{table()}"
+    assert len(misses) <= MISSES_ALLOWED[folder.name], f"{len(misses)} missed: {misses}\n{table()}"
 
 
 @pytest.mark.parametrize("name", CHATTER)
 def test_no_frame_in_chatter(name):
-    assert [d.octets.hex() for d in framecheck.read(text_of(name))] == []
+    frames = framecheck.check(text_of(name)).frames
+    assert len(frames) == (name in ELSE)
+    assert all(f.state == "cannot tell" and f.doubts for f in frames)
 
 
 def lines_of(text: str) -> list[str]:
@@ -163,9 +176,9 @@ def lines_of(text: str) -> list[str]:
 def test_truth_stands_in_the_log(name):
     """Every octet's digits, read by Python, stand where the truth says; no two overlap."""
     truth, lines = truth_of(name), lines_of(text_of(name))
-    base = {"hex": 16, "decimal": 10, "octal": 8}[truth["digits"]]
+    base = {"hex": 16, "decimal": 10, "octal": 8, "binary": 2}[truth["digits"]]
     used: set[tuple[int, int]] = set()
-    assert truth["count"] == len(truth["frames"]) >= 2
+    assert truth["count"] == len(truth["frames"]) >= 1
     for frame in truth["frames"]:
         octets = bytes.fromhex(frame["octets"])
         assert len(frame["places"]) == len(octets)
@@ -180,15 +193,44 @@ def test_truth_stands_in_the_log(name):
             used |= cells
 
 
+@functools.cache
+def recorded_in(folder: Path) -> set[bytes]:
+    """The first octets of the recorded frames that a folder's logs are made from."""
+    found: set[bytes] = set()
+    files = sorted(folder.glob("*.pcap"))
+    for file in files or sorted((VECTORS / "traffic").glob("*.pcap*")):
+        reader = dpkt.pcapng.Reader if file.suffix == ".pcapng" else dpkt.pcap.Reader
+        with file.open("rb") as stream:
+            found |= {octets[:60] for _, octets in reader(stream)}
+    return found
+
+
+def is_built(octets: bytes) -> bool:
+    """Whether dpkt writes the very same frame again, its sums computed anew.
+
+    It knows nothing of IEEE 802.1AB; there the elements have to end where they say (8.2).
+    """
+    frame = dpkt.ethernet.Ethernet(octets)
+    packet = frame.data
+    if octets[12:14] == b"\x88\xcc":
+        at = 14
+        while octets[at : at + 2] != b"\0\0":
+            at += 2 + (int.from_bytes(octets[at : at + 2], "big") & 0x1FF)
+        return at == len(octets) - 2
+    if isinstance(packet, dpkt.ip.IP):
+        packet.sum = 0
+    if isinstance(packet.data, dpkt.udp.UDP):
+        packet.data.sum = 0
+    return octets.startswith(bytes(frame).rstrip(b"\0")) and packet.__class__ is not bytes
+
+
 @pytest.mark.parametrize("name", LOGS)
 def test_truth_is_recorded_traffic(name):
-    """By dpkt: a frame is a recorded one, but for its end or one octet behind the headers."""
-    recorded = set()
-    for file in PATHS[name].parent.glob("*.pcap"):
-        with file.open("rb") as stream:
-            recorded |= {octets[:60] for _, octets in dpkt.pcap.Reader(stream)}
+    """By dpkt: recorded, but for its end or one octet behind the headers, or built."""
+    recorded = recorded_in(PATHS[name].parent)
     for frame in truth_of(name)["frames"]:
-        assert bytes.fromhex(frame["octets"])[:60] in recorded
+        octets = bytes.fromhex(frame["octets"])
+        assert octets[:60] in recorded or is_built(octets)
 
 
 @pytest.mark.parametrize("folder", FOLDERS, ids=lambda p: p.name)

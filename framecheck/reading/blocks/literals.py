@@ -11,7 +11,9 @@ from framecheck.reading._reading import Reading
 from framecheck.reading._uneven import ESCAPED, ESCAPES, literals
 from framecheck.reading.traits.offset import left_of, number
 
-_TAIL = re.compile(r"([ \t]*[,;+\\.)\]}&|:]*[ \t]*[,;\\]?[ \t]*)(?:/\*.*\*/[ \t]*\\?|(?://|--|#).*)?")
+_TAIL = re.compile(
+    r"([ \t]*[,;+\\.)\]}&|:]*[ \t]*[,;\\]?[ \t]*)(?:/\*.*\*/[ \t]*\\?|(?://|--|#).*)?"
+)
 _LAST = re.compile(r"[;)\]}]")
 _HEAD = 64
 """Octets by which the beginning of a frame is known."""

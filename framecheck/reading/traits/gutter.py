@@ -7,6 +7,7 @@ row end when its own characters look like digits.
 from __future__ import annotations
 
 import re
+from html import unescape
 
 from framecheck.reading._reading import Gutter
 
@@ -14,7 +15,10 @@ PRINTABLE = bytes(c if 32 <= c < 127 else 46 for c in range(256))
 """Translation of octets to the usual gutter: ``.`` for what has no printable character."""
 
 _HEAD = re.compile(r"([ \t]*)([|:>*\[\](){}\"'<;#/]{0,3}[ \t]{0,3}[`'\"|]?)")
-_CLOSED = re.compile(r"(?:[ \t]*[|\"'`\]*>:)}<\\]){0,3}[ \t]*")
+_CLOSED = re.compile(
+    r"(?:[ \t]*[|\"'`\]*>:)}<\\]){0,3}[ \t]*(?:[ \t|\"'][=:#*/+][ \t]?[0-9A-Fa-f]{2,8})?[ \t]*"
+)
+"""What ends a gutter; a row's sum may stand behind it."""
 _BEFORE = re.compile(r"[|\"'`\]*>:)}]{0,2}[ \t]*[|:>\-=]{0,2}[ \t]*")
 _NEAR = 48
 """Characters between such a gutter and the octets, at the most."""
@@ -33,6 +37,8 @@ def rendered(octets: bytes, gaps: tuple[int, ...] = ()) -> str:
 
 def judge(octets: bytes, rest: str) -> Gutter | None:
     """What the text behind the octets says of them, if it is a gutter at all."""
+    if "&" in rest and ";" in rest:
+        rest = unescape(rest)  # a page's source has its own signs for some characters
     bare = rest.strip()
     n = len(octets)
     if (

@@ -19,6 +19,15 @@ _GAP = re.compile(r"[\])\"']?[ \t]*[:|>=\-.,;]{0,2}[ \t]*")
 _LEFT = re.compile(
     rf"(?<![0-9A-Za-z_])({JOINED}|[0-9A-Fa-f]{{2,16}})[\])]?[ \t]*[:|>=\-.]{{0,2}}[ \t]*$"
 )
+_NAMED = re.compile(
+    r"(?i:(?<![A-Za-z])(?:off(?:s|set)?|pos(?:ition)?|addr(?:ess)?|at|beat|row|line|part|chunk|piece"
+    r"|index|word|seq|no|nr|block|frag(?:ment)?))"
+    r"[\"']?[ \t]*[:=#]?[ \t]*[\"'(\[]?(?:0[xX])?([0-9A-Fa-f]{1,8})(?![0-9A-Za-z_])"
+    r"[\"')\]]?[,;:]?[ \t]*(?=[A-Za-z])[^\[({<|]{0,40}$"
+)
+"""A number that says of what it is the count, with a few words between it and the octets."""
+_SEGMENT = re.compile(r"(?<![0-9A-Za-z_.:])[0-9A-Fa-f]{1,8}:$")
+"""What stands in front of the offset of an address of two parts."""
 _UPTO = re.compile(r"[ \t]*(?:-+|\.{2,3}|to|\.\.=)[ \t]*")
 _MOST = 64
 """Octets of a row that says from where to where it goes, at the most."""
@@ -44,6 +53,9 @@ def before(
         return None, None
     start, stop = found[first - 1]
     gap = text[stop : found[first][0]]
+    named = None if _GAP.fullmatch(gap) else _NAMED.search(text[: found[first][0]])
+    if named:
+        return named.span(1), None
     if stop - start > 17 or not 0 < len(gap) <= 40 or not _GAP.fullmatch(gap):
         return None, None
     if stop - start == 1 and (gap == " " or text[:start].strip("|[(+ \t")):
@@ -53,7 +65,13 @@ def before(
         ends = _ends(text, found[first - 2], (start, stop), octets)
         if ends is not None:
             return found[first - 2], ends
-    if start and text[start - 1] in ".,:" and not text[start - 2 : start - 1].isspace():
+    segment = stop - start == 4 and _SEGMENT.search(text[:start])
+    if (
+        start
+        and text[start - 1] in ".,:"
+        and not segment
+        and not text[start - 2 : start - 1].isspace()
+    ):
         # The last part of a time stamp.
         return None, None
     return (start, stop), None

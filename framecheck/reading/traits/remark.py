@@ -10,7 +10,7 @@ import re
 from collections.abc import Callable
 
 _NUMBER = r"(?<![0-9A-Za-z_])(?:0[xX])?[0-9A-Fa-f]+[hH]?(?![0-9A-Za-z_])"
-_PART = re.compile(f"{_NUMBER}|.", re.DOTALL)
+_PART = re.compile(rf"{_NUMBER}|\d+|.", re.DOTALL)
 _NUMBERS = re.compile(_NUMBER)
 _ANY = r"(?:0[xX])?[0-9A-Fa-f]+[hH]?"
 _MARKED = re.compile(
@@ -34,7 +34,12 @@ def pattern(rest: str, counted: bool) -> Callable[[str], object] | None:
     if not bare or len(bare) > _LONGEST or _LONE_DIGIT.fullmatch(rest):
         return None
     words = _NUMBERS.sub("", bare)
-    if any(c.isalnum() for c in words) and not counted and rest[0] not in "<\"'),;]}u":
+    if (
+        any(c.isalnum() for c in words)
+        and not counted
+        and rest[0] not in "<\"'),;]}u"
+        and bare[0] not in "([{;#@"
+    ):
         return None
     parts = [_ANY if _NUMBERS.fullmatch(p) else re.escape(p) for p in _PART.findall(bare)]
     return re.compile(re.sub(r"(?:\\[ \t])+", r"[ \\t]*", "".join(parts))).fullmatch
