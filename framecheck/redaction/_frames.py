@@ -117,7 +117,10 @@ def _stand_in(
             if part.role == "padding":
                 new[part.start : part.stop] = _padding(work, part, standins, earlier)
     head = work.record.frame.head
-    still = set(_filled(old, fills, head)) & payload
+    filled = set(_filled(old, fills, head))
+    # At a frame's end a fill was left there by the transfer, whatever it would read as.
+    left = range(next((i for i in reversed(range(len(old))) if i not in filled), -1) + 1, len(old))
+    still = filled & payload | set(left)
     if old is work.record.octets:
         still |= set(each(work.record.residue))
         if count(work.record.wrong) <= _FOREIGN:
