@@ -1,7 +1,7 @@
-"""Octets come twice: each group of ``width``, every ``every``-th of them, or the one at ``at``.
+"""Octets come twice: the last ``width`` of every ``every`` octets, or the ``width`` at ``at``.
 
-Groups are counted from octet 0; ``every=1`` doubles all, ``every=4`` the last of each four. The
-frame becomes longer. Nothing is lost.
+All counts are octets, from octet 0. ``every`` equal to ``width`` doubles each word of that width,
+``width=2, every=8`` the last word of each four. The frame becomes longer. Nothing is lost.
 """
 
 from __future__ import annotations
@@ -10,28 +10,23 @@ from framecheck.damage._mechanism import Mechanism, nothing, words
 
 
 def apply(sent: bytes, width: int, every: int | None = None, at: int | None = None) -> bytes:
-    """What arrives; ``at``: octet offset of the one group that comes twice."""
+    """What arrives; ``at``: offset of the one word that comes twice; ``every``: at least ``width``."""
     if at is not None:
         return sent[: at + width] + sent[at : at + width] + sent[at + width :]
-    every = every or 1
-    return b"".join(
-        w * 2 if g % every == every - 1 else w for g, w in enumerate(words(sent, width))
-    )
+    block = max(width, every or 0)
+    return b"".join(piece + piece[block - width :] for piece in words(sent, block))
 
 
 def undo(received: bytes, width: int, every: int | None = None, at: int | None = None) -> bytes:
     """What was sent."""
     if at is not None:
         return received[: at + width] + received[at + 2 * width :]
-    every = every or 1
-    block = (every + 1) * width
-    kept = []
-    for piece in words(received, block):
-        # A last group that is a part comes twice as a part.
-        tail = piece[(every - 1) * width :]
-        twice = len(tail) // 2 if len(piece) < block else width
-        kept.append(piece[: (every - 1) * width] + tail[:twice])
-    return b"".join(kept)
+    once = max(width, every or 0) - width
+    # A last word that is a part comes twice as a part.
+    return b"".join(
+        piece[: once + (len(piece) - once + 1) // 2] if len(piece) > once else piece
+        for piece in words(received, once + 2 * width)
+    )
 
 
 REPEAT = Mechanism("repeat", apply, undo, nothing)

@@ -35,7 +35,7 @@ PARAMETERS: dict[str, dict[str, st.SearchStrategy[Any]]] = {
     "insert": {"k": st.integers(0, 9), "at": SMALL},
     "limit": {"m": SMALL, "mode": st.just("unwritten")},
     "nibble": {},
-    "repeat": {"width": st.integers(1, 8), "every": st.integers(1, 4)},
+    "repeat": {"width": st.integers(1, 8), "every": st.integers(8, 32)},
     "reversal": {},
     "skip": {"n": st.integers(2, 9), "r": st.just(1)},
     "slip": {
@@ -89,6 +89,13 @@ def test_one_group_that_came_twice_is_taken_out(sent: bytes, width: int, at: int
     if at + width <= len(sent):
         assert len(received) == len(sent) + width
         assert repeat.undo(received, width=width, at=at) == sent
+
+
+def test_of_every_so_many_octets_the_last_ones_come_twice() -> None:
+    """Worked out by hand: all counts are octets, and a part at the end comes twice as a part."""
+    twice = MECHANISMS["repeat"].apply
+    assert twice(b"abcdefghijklmno", width=2, every=8) == b"abcdefghghijklmnoo"
+    assert twice(b"abcd", width=1, every=1) == b"aabbccdd"
 
 
 @given(sent=st.binary(max_size=80), n=st.integers(1, 64), lead=st.integers(0, 63))
