@@ -10,7 +10,7 @@ from framecheck.damage._mechanism import Mechanism, nothing, words
 
 
 def apply(sent: bytes, width: int, every: int | None = None, at: int | None = None) -> bytes:
-    """What arrives; ``at``: offset of the one word that comes twice; ``every``: at least ``width``."""
+    """What arrives. ``every`` is at least ``width``; ``at``: where the one word stands."""
     if at is not None:
         return sent[: at + width] + sent[at : at + width] + sent[at + width :]
     block = max(width, every or 0)

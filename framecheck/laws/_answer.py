@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from framecheck.laws._lengths import next_length, parting
+from framecheck.laws._lengths import frames_needed, next_length, parting
 from framecheck.laws._model import UNWRITTEN, Law
 from framecheck.laws._sample import ANY, BEFORE, FILL, ZERO, Case, Sample
 from framecheck.laws._score import foretold, score, values
@@ -281,11 +281,15 @@ def _next(best: Entry, rivals: Sequence[Entry], looked: Sample) -> dict[str, Any
             "see what stands there",
         }
     length, parts = found
+    frames = frames_needed([e.law for e in entries], length)
+    send = f"a frame of {length} octets (FCS not counted): it parts"
+    if frames > 1:
+        send = f"{frames} frames of {length} octets one after another: they part"
     return {
         "length": length,
+        "frames": frames,
         "parts": len(parts),
-        "says": f"send a frame of {length} octets (FCS not counted): it parts "
-        f"{_named(entries, parts)}",
+        "says": f"send {send} {_named(entries, parts)}",
     }
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -98,9 +99,7 @@ def _weighed(looked: Sample, law: Law) -> Hypothesis:
 
 
 def _other_sent(case: Case, values: Octets, unsure: Flags) -> Case:
-    return Case(
-        case.seen, case.weight, values, case.received, case.blind, unsure, case.sources, case.told
-    )
+    return replace(case, sent=values, ignored=unsure, behind=None, _damaged=None)
 
 
 def _by_value(case: Case, last: Law) -> Case:
@@ -134,6 +133,4 @@ def _undone(case: Case, last: Law) -> Case:
         ignored = case.ignored.copy()
         size = min(len(ignored), len(made.states))
         ignored[:size] |= made.states[:size] != WRITTEN
-    return Case(
-        case.seen, case.weight, case.sent, received, case.blind, ignored, case.sources, case.told
-    )
+    return replace(case, received=received, ignored=ignored, behind=None, _damaged=None)

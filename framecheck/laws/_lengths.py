@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from framecheck.laws._model import LENGTHS, UNWRITTEN, Law, Octets, stream
 
 _SOME = (*range(60, 193), *range(250, 260), 342, 511, 512, 513, 590, 767, 1023, 1024, 1025)
-_LONG = (1279, 1280, 1499, 1500, 1513, 1514)
+_LONG = (1279, 1280, 1281, 1345, 1409, 1499, 1500, 1513, 1514)
 SAMPLED = tuple(_SOME + _LONG)
 """Lengths at which laws are compared that cannot be compared side by side."""
 
@@ -37,6 +37,8 @@ def behaviour(law: Law, length: int) -> Hashable:
         assert law.mechanism.spans is not None
         start, stop = law.mechanism.spans(law.parameters, length)
         return _range(int(start), int(stop), length)
+    if law.mechanism.many is not None:
+        return law.family, law.mechanism.many(law.parameters, length)
     if law.mechanism.fit is not None:
         return law.key()  # what it does depends on more than the length
     if law.family == "unrelated":
@@ -81,6 +83,12 @@ def ranges(law: Law) -> NDArray[np.int64]:
     start, stop = np.maximum(0, start + 0 * lengths), np.minimum(stop, lengths)
     empty = start >= stop
     return np.where(empty, -1, np.stack([start, stop]))
+
+
+def frames_needed(laws: Sequence[Law], length: int) -> int:
+    """How many frames of one length, one after another, show what every law does."""
+    shown = [law.mechanism.many(law.parameters, length) for law in laws if law.mechanism.many]
+    return max((max(turn for turn, _ in times[:2]) for times in shown), default=1)
 
 
 def next_length(

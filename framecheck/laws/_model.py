@@ -145,6 +145,9 @@ class Mechanism(NamedTuple):
     """First and last-plus-one unwritten octet, for parameters and lengths side by side."""
     fit: Callable[[Parameters, Case, str | None], tuple[Stream | None, float]] | None = None
     """For laws that need more than the sent frame: what is foretold, and what saying so costs."""
+    many: Callable[[Parameters, int], tuple[tuple[int, int], ...]] | None = None
+    """For laws that count frames: in which of many frames of one length, counted from 1, they
+    show themselves, and at which octet."""
     transform: bool = False
     """Whether it can stand before or behind a place in a chain of two."""
     old: bool = False

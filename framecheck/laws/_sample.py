@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from math import log2
 
 import numpy as np
 from numpy.typing import NDArray
 
 from framecheck.damage import Fill
+from framecheck.laws import _bits
 from framecheck.laws._model import Index, Octets, Stream, stream
 from framecheck.laws.gathered import RING, SHORTEST, Observation
 
@@ -36,6 +39,8 @@ class Case:
     """Per source: the buffer's octets before the transfer, -1 where it is not known."""
     told: NDArray[np.float64] | None = None
     """Bits that each octet costs if it was written (only for blind cases)."""
+    behind: NDArray[np.float64] | None = None
+    """Bits of each received octet behind the sent length, by what other frames have there."""
     _damaged: bool | None = None
 
     @property
@@ -112,6 +117,7 @@ def sample(observations: Iterable[tuple[Observation, float]], fill: Fill | None)
     for case in cases:
         _fill_in(case, fill, ring)
     _tell_blind(cases)
+    _tell_behind(cases)
     return Sample(cases, tuple(sources), fill, ring)
 
 
@@ -192,6 +198,32 @@ def _tell_blind(cases: Sequence[Case]) -> None:
     for case in blind:
         assert case.received is not None
         case.told = bits[case.received]
+
+
+def _tell_behind(cases: Sequence[Case]) -> None:
+    """Octets behind the frame are no riddle where all frames have the same ones: status words."""
+    longer = [
+        (c, c.received[c.length :])
+        for c in cases
+        if c.received is not None and not c.blind and len(c.received) > c.length
+    ]
+    columns: list[Counter[int]] = []
+    for _, octets in longer:
+        for column, value in enumerate(octets.tolist()):
+            if column == len(columns):
+                columns.append(Counter())
+            columns[column][value] += 1
+    for case, octets in longer:
+        values = enumerate(octets.tolist())
+        case.behind = np.array([_column_bits(columns[j], v) for j, v in values])
+
+
+def _column_bits(seen: Counter[int], value: int) -> float:
+    """An octet told by how often it stands there; values that come again must be said once."""
+    whole = sum(seen.values())
+    said = _bits.UNKNOWN * sum(n > 1 for n in seen.values()) / whole
+    own = -log2(seen[value] / whole) if seen[value] > 1 else _bits.UNKNOWN
+    return min(_bits.UNKNOWN, own + said)
 
 
 def padding_unknown(cases: Iterable[Case], sources: Iterable[str]) -> None:

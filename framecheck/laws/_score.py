@@ -45,7 +45,17 @@ def score(case: Case, foretold: Stream | None, source: str | None) -> Foretold:
         unwritten = foretold.states[:size] == UNWRITTEN
         written = float(told[:size][~unwritten].sum())
         return _weighed(case, foretold, at, int(unwritten.sum()), 0, written)
-    return _weighed(case, foretold, at, int(known.sum()), size - int(known.sum()), 0.0)
+    compared = int(known.sum())
+    known_better = _behind(case, known) if compared < size else 0.0
+    return _weighed(case, foretold, at, compared, size - compared, -known_better)
+
+
+def _behind(case: Case, known: NDArray[np.bool_]) -> float:
+    """Bits that octets behind the frame cost less than others of which a law says nothing."""
+    if case.behind is None:
+        return 0.0
+    open_ = ~known[case.length :]
+    return float((_bits.UNKNOWN - case.behind[: len(open_)])[open_].sum())
 
 
 def values(

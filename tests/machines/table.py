@@ -92,7 +92,7 @@ def judged(given: Trial, answers: Sequence[dict[str, Any]]) -> Row:
     parted = None
     length = _length(best["next"])
     if len(shown) > 1 and length is not None:
-        parted = parts(shown, length, given.setting)
+        parted = parts(shown, length, given.setting, best["next"].get("frames", 1))
     harmless = first or best["family"] in ("sound", "unrelated")
     alike = harmless or (given.law.family != "stranger" and same_on_evidence(best, given))
     far = (best["margin"] or 0.0) >= MARGIN and not alike

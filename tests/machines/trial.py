@@ -102,9 +102,11 @@ def same_on_evidence(answer: Mapping[str, Any], given: Trial) -> bool:
     return same_prints(law_of(answer), given.law, given.sent, setting)
 
 
-def parts(answers: Sequence[Mapping[str, Any]], length: int, setting: Setting) -> bool:
-    """Whether a probe of this length tells at least two of the laws apart."""
-    sent = [probe(length, random.Random(length)) for _ in range(2)]
+def parts(
+    answers: Sequence[Mapping[str, Any]], length: int, setting: Setting, frames: int = 1
+) -> bool:
+    """Whether so many probes of this length, or two, tell at least two of the laws apart."""
+    sent = [probe(length, random.Random(length)) for _ in range(max(2, frames))]
     shown = [_shown(law_of(answer), sent, setting._replace(noise=0.0)) for answer in answers]
     return any(a != shown[0] for a in shown[1:])
 

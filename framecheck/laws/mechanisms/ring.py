@@ -11,36 +11,61 @@ from framecheck.laws._sample import Case, Sample
 from framecheck.laws.gathered import STEPS
 from framecheck.laws.mechanisms._words import LEAK
 
-LARGEST = 65536
+SMALLEST, LARGEST = 64, 65536
+_WHOLE = 1 << 20
+"""Where damage begins in a frame that has none."""
+_CHANCE = 2
+"""Octets behind the ring that may equal the sent ones by chance."""
+_CROSSINGS = 3
+_MOST = 24
+"""Sizes that are looked at octet for octet, for each step."""
 _BITS = float(np.log2(LARGEST) + np.log2(len(STEPS)))
 
 
 def _propose(sample: Sample) -> Iterable[Proposal]:
-    """Sizes under which the first damaged frames cross the ring's end where damage begins."""
+    """Sizes under which damaged frames cross the ring's end where damage begins, and only they."""
+    placed = [c for c in sample.cases if c.received is not None and c.seen.carried and not c.blind]
     crossed = [c for c in sample.pairs if c.seen.carried]
+    if not crossed:
+        return
+    lengths = np.array([c.length for c in placed])
+    first = np.array([_first_wrong(c) for c in placed])
+    weights = np.array([c.weight for c in placed])
     for which, step in enumerate(STEPS):
-        sizes: dict[int, int] = {}
-        for case in crossed[:8]:
-            for end in _ends(case, which):
-                for turns in range(1, 9):
-                    if end % turns == 0 and end // turns >= 64:
-                        r = end // turns
-                        sizes[r] = sizes.get(r, 0) + 1
-        for r in sorted(sizes, key=lambda r: (-sizes[r], r))[:6]:
-            if r <= LARGEST:
-                yield Proposal({"r": r, "step": step}, _BITS)
+        ends = {end for case in crossed[:8] for end in _ends(case, which)}
+        sizes = np.array(sorted({r for end in ends for r in _sizes(end)}), np.int64)
+        if not len(sizes):
+            continue
+        carried = np.array([c.seen.carried[which] for c in placed])
+        edge = sizes[:, None] - carried[None, :] % sizes[:, None]
+        edge = np.where(edge < lengths, edge, _WHOLE)
+        # A written octet may equal what lies behind the ring: damage then begins a little later.
+        late = np.where(first < _WHOLE, first, _WHOLE + _CHANCE) - edge
+        against = ((late < 0) | (late > _CHANCE)) @ weights
+        for i in np.argsort(against, kind="stable")[:_MOST]:
+            if against[i] <= against.min() + 1:
+                yield Proposal({"r": int(sizes[i]), "step": step}, _BITS)
 
 
-def _ends(case: Case, which: int) -> Iterable[int]:
+def _first_wrong(case: Case) -> int:
     assert case.received is not None
     size = min(case.length, len(case.received))
     wrong = np.flatnonzero(case.sent[:size] != case.received[:size])
-    if not len(wrong):
-        return
-    first = int(wrong[0])
-    # The first old octet may equal the sent one by chance.
-    for at in (first, first - 1):
-        if at > 0:
+    return int(wrong[0]) if len(wrong) else _WHOLE
+
+
+def _sizes(end: int) -> Iterable[int]:
+    """Sizes of which so many octets are whole rounds."""
+    for turns in range(1, 65):
+        if end % turns == 0 and SMALLEST <= end // turns <= LARGEST:
+            yield end // turns
+
+
+def _ends(case: Case, which: int) -> Iterable[int]:
+    first = _first_wrong(case)
+    # The first old octets may equal the sent ones by chance.
+    for at in (first, first - 1, first - 2):
+        if 0 < at < _WHOLE - 2:
             yield case.seen.carried[which] + at
 
 
@@ -70,4 +95,15 @@ def _helps(p: Parameters) -> Advice:
     )
 
 
-RING = Mechanism("ring", 4, _says, _helps, propose=_propose, fit=_fit, old=True)
+def _many(p: Parameters, length: int) -> tuple[tuple[int, int], ...]:
+    """In which of many frames of one length the first crossings come, and at which octet."""
+    room = -(-length // p["step"]) * p["step"]
+    found = []
+    for crossing in range(1, _CROSSINGS + 1):
+        turn, at = divmod(crossing * p["r"], room)
+        # Between two frames there may be room that no frame uses: nothing crosses then.
+        found.append((turn + 1, at) if 0 < at < length else (turn + 1, 0))
+    return tuple(found)
+
+
+RING = Mechanism("ring", 4, _says, _helps, propose=_propose, fit=_fit, old=True, many=_many)

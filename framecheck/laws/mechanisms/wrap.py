@@ -7,20 +7,35 @@ from collections.abc import Iterable
 import numpy as np
 
 from framecheck.laws._model import LENGTHS, Advice, Mechanism, Parameters, Proposal, Stream
-from framecheck.laws._sample import Sample
+from framecheck.laws._sample import Case, Sample
 from framecheck.laws.mechanisms._words import LEAK
 
 _PLACES = 6
+_USUAL = (64, 128, 256, 512, 1024)
+_MOSTLY = 0.95
 
 
 def _propose(sample: Sample) -> Iterable[Proposal]:
-    sizes: dict[int, int] = {}
+    sizes = set(_USUAL)
     for case in sample.pairs:
         assert case.received is not None
-        for at in _again(case.sent.tobytes(), case.received.tobytes()):
-            sizes[at] = sizes.get(at, 0) + 1
-    for r in sorted(sizes, key=lambda r: (-sizes[r], r))[:16]:
-        yield Proposal({"r": r}, float(np.log2(LENGTHS.stop)))
+        sizes.update(_again(case.sent.tobytes(), case.received.tobytes()))
+    told = [c for c in sample.pairs if c.received is not None and len(c.received) == c.length][:12]
+    fits = {r: sum(_fits(r, case) for case in told) for r in sizes if r > 1}
+    for r in sorted(fits, key=lambda r: (-fits[r], r))[:16]:
+        if fits[r] > 0:
+            yield Proposal({"r": r}, float(np.log2(LENGTHS.stop)))
+
+
+def _fits(r: int, case: Case) -> float:
+    """1 where the buffer begins with the octets of the last round, -1 where it does not."""
+    assert case.received is not None
+    size = case.length
+    if size <= r:
+        return -1.0  # a shorter frame is whole
+    own = np.arange(r)
+    right = case.sent[own + (size - 1 - own) // r * r] == case.received[:r]
+    return float(right.mean() > _MOSTLY) - float(right.mean() < 0.5)
 
 
 def _again(sent: bytes, received: bytes) -> Iterable[int]:
