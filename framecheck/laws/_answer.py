@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from framecheck.laws._lengths import frames_needed, next_length, parting
-from framecheck.laws._model import UNWRITTEN, Law
+from framecheck.laws._model import UNWRITTEN, WRITTEN, Law, Stream
 from framecheck.laws._sample import ANY, BEFORE, FILL, ZERO, Case, Sample
 from framecheck.laws._score import foretold, score, values
 from framecheck.laws.gathered import Gathered
@@ -21,6 +21,12 @@ _EXAMPLES = 20
 _MOST_ALIKE = 60
 """Laws with the same bits that are looked at octet for octet."""
 _SAME = 1e-6
+_FEWEST = 2
+"""Damaged frames that a law must foretell before it can be certain."""
+_STRAY = 0.05
+"""Share of frames that may be damaged for reasons of their own."""
+_MOST_HIDDEN, _MOST_ALIKE_HIDDEN = 0.4, 0.25
+"""Shares of octets that a certain law may say nothing of, and of those that are as sent."""
 
 
 class Entry(NamedTuple):
@@ -54,7 +60,8 @@ def ranking(
     certain = (
         margin >= CERTAIN
         and best.law.family != "unrelated"
-        and counts.failed <= 1 + 0.05 * gathered.frames
+        and counts.failed <= 1 + _STRAY * gathered.frames
+        and _shown(best, counts)
         and not _hidden(best, looked)
         and not any(_another(best.law, e.law) for e in apart)
     )
@@ -100,23 +107,39 @@ def _digest(law: Law, case: Case) -> bytes | None:
     return len(made.values).to_bytes(4, "big") + np.where(known, expected, -1).tobytes()
 
 
+def _shown(entry: Entry, counts: _Counts) -> bool:
+    """Whether damaged frames show the law: two at least, and all but one or a few of them."""
+    if entry.law.family == "sound":
+        return True
+    against = counts.damaged - counts.shown
+    return counts.shown >= _FEWEST and against <= max(1.0, _STRAY * counts.damaged)
+
+
 def _hidden(entry: Entry, looked: Sample) -> bool:
-    """Whether a law explains most of what is wrong by octets of which it says nothing."""
+    """Whether a law explains what is wrong by octets of which it says nothing.
+
+    A part of the frame may hold what nobody knows; but then it seldom equals what was sent, and
+    it is not most of the frame.
+    """
     if entry.sources != (ANY,):
         return False
-    seen = hidden = 0
+    seen = hidden = alike = 0
     for case in looked.pairs:
         made, _ = foretold(entry.law, case)
-        if made is not None:
-            seen += len(made.states)
-            hidden += int((made.states == UNWRITTEN).sum())
-    return hidden > 0.4 * seen
+        if made is None or case.received is None:
+            continue
+        seen += len(made.states)
+        size = min(len(made.states), case.length, len(case.received))
+        old = made.states[:size] == UNWRITTEN
+        hidden += int(old.sum())
+        alike += int((case.sent[:size] == case.received[:size])[old].sum())
+    return hidden > _MOST_HIDDEN * seen or alike > _MOST_ALIKE_HIDDEN * hidden
 
 
 def _another(best: Law, rival: Law) -> bool:
     """Whether a rival is of another family, or has other numbers than where its count starts."""
     own, other = best.shown(), rival.shown()
-    for shift in ("lead", "trail"):
+    for shift in ("lead", "trail", "most"):
         own.pop(shift, None)
         other.pop(shift, None)
     return rival.family != best.family or own != other
@@ -138,32 +161,51 @@ class _Counts(NamedTuple):
     held: float
     failed: float
     untested: float
+    damaged: float
+    """Frames that did not come as they were sent."""
+    shown: float
+    """Those of them that are as the law foretells."""
     holds: list[list[Any]]
     fails: list[list[Any]]
     unclear: list[list[Any]]
 
 
 def _counts(entry: Entry, looked: Sample, gathered: Gathered) -> _Counts:
-    held = failed = untested = 0.0
-    holds: list[list[Any]] = []
-    fails: list[list[Any]] = []
-    unclear: list[list[Any]] = []
-    law = entry.law
+    weights = {"holds": 0.0, "fails": 0.0, "unclear": float(gathered.unread)}
+    named: dict[str, list[list[Any]]] = {kind: [] for kind in weights}
+    damaged = shown = 0.0
     for case in sorted(looked.cases, key=lambda c: (c.seen.order, c.seen.number)):
-        made, _ = foretold(law, case)
-        name = [case.seen.input, case.seen.number]
-        found = score(case, made, law.source)
-        if case.blind and (made is None or not (made.states == UNWRITTEN).any()):
-            untested += case.weight
-            unclear.append(name)
-        elif found.holds:
-            held += case.weight
-            holds.append(name)
-        else:
-            failed += case.weight
-            fails.append(name)
-    untested += gathered.unread
-    return _Counts(held, failed, untested, holds, fails, unclear)
+        kind = _kind(entry.law, case)
+        weights[kind] += case.weight
+        named[kind].append([case.seen.input, case.seen.number])
+        if case.blind or case.damaged:
+            damaged += case.weight * (kind != "unclear")
+            shown += case.weight * (kind == "holds")
+    return _Counts(weights["holds"], weights["fails"], weights["unclear"], damaged, shown, **named)
+
+
+def _kind(law: Law, case: Case) -> str:
+    """Whether a frame is as a law foretells, is not, or says nothing about it."""
+    made, _ = foretold(law, case)
+    if case.blind:
+        if made is None or not (made.states == UNWRITTEN).any():
+            return "unclear"
+    elif made is not None and case.received is not None and not case.damaged:
+        return _of_whole(law, case, made)
+    return "holds" if score(case, made, law.source).holds else "fails"
+
+
+def _of_whole(law: Law, case: Case, made: Stream) -> str:
+    """A frame that came as sent: one in which the law's own octets cannot be seen says nothing."""
+    size = min(len(made.states), case.length)
+    touched = made.states[:size] != WRITTEN
+    if touched.any() and len(made.values) == case.length:
+        expected, known = values(case, made, law.source)
+        seen = known & (expected != case.sent[:size])
+        moved = ~touched & (made.values[:size] != case.sent[:size])
+        if not (seen & ~case.ignored[:size]).any() and not moved.any():
+            return "unclear"
+    return "holds" if score(case, made, law.source).holds else "fails"
 
 
 def _tallied(count: float, examples: list[list[Any]]) -> dict[str, Any]:
