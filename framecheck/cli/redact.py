@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 @click.option(
     "--key",
     metavar="TEXT",
-    help="Decides the stand-ins: the same for several logs (default: drawn anew each time).",
+    help="Decides the stand-ins: the same key and log give the same outcome (default: drawn anew).",
 )
 @click.option(
     "--keep-chatter",
@@ -56,9 +56,10 @@ def command(
     framecheck redact bench.log --output for-the-vendor.log
     framecheck redact bench.log --fill letters --key orchard | framecheck check --fill letters -
 
-    Payload keeps its shape: lengths, spaces and points, zero octets, which octets are equal. Look
-    through the outcome before you hand it on; without --key nobody can go back, with it keep the
-    key to yourself.
+    Payload keeps its shape: lengths, spaces and points, zero octets, which octets are equal. That
+    hides values from a reader; who sets out to, may guess at long plain text. Words of consoles
+    and numbers that are lengths, times or offsets stay. Look through the outcome before you hand
+    it on, and keep a key to yourself.
     """
     import secrets
 
