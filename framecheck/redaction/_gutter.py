@@ -52,9 +52,17 @@ def gutter(line: str, row: Row) -> Gutter | None:
         left = before(old, line[: row.first])
         if left is not None:
             gaps = (len(old) // 2,) if left[1] - left[0] > len(old) else ()
-            changes = tuple(_exchanged(old, new, left[0], line[slice(*left)], gaps, "."))
+            shown = line[slice(*left)]
+            changes = tuple(_exchanged(old, new, left[0], shown, gaps, _other(old, shown, gaps)))
             return Gutter(*left, changes)
     return None
+
+
+def _other(old: bytes, shown: str, gaps: Sequence[int]) -> str:
+    """What stands for octets that have no printable character."""
+    plain = "".join(c for i, c in enumerate(shown) if not (gaps and i == gaps[0]))
+    marks = [c for c, o in zip(plain, old, strict=False) if not 32 <= o < 127]
+    return max(set(marks), key=lambda c: (marks.count(c), c)) if marks else "."
 
 
 def _exchanged(

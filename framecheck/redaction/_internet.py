@@ -8,7 +8,7 @@ for groups; the last two from memory.
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterator
 
 from framecheck.redaction._census import Counts, moved, related
@@ -52,10 +52,12 @@ class Internet:
         """Networks for which the documentation networks had no room."""
         plain = [a for a in counts if self._is_plain(a)]
         slips = self._slips(plain, counts)
+        self._weights: Counts = Counter()
         self._members: dict[bytes, set[int]] = defaultdict(set)
         for address in plain:
             if address not in slips:
                 self._members[address[:3]].add(address[3])
+                self._weights[address[:3]] += counts[address]
         self._place_networks()
         for address, (how, base) in slips.items():
             self._images[address] = moved(how, address, base, self.of(base))
@@ -116,12 +118,15 @@ class Internet:
 
     def _place_networks(self) -> None:
         wide: dict[bytes, list[bytes]] = defaultdict(list)
-        for network in sorted(self._members):
-            wide[network[:2]].append(network)
+        # Those seen most often first: what damage makes of an address is mostly seen once.
+        order = sorted(self._members, key=lambda n: (-self._weights[n], n))
+        for network in order:
+            if self._weights[network] > 1:
+                wide[network[:2]].append(network)
         for front, networks in wide.items():
             if len(networks) > 1:
                 self._wide[front] = next(self._rooms())
-        for network in sorted(self._members):
+        for network in order:
             self._network(network)
 
     def _rooms(self) -> Iterator[bytes]:

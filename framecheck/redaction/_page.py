@@ -14,7 +14,7 @@ from framecheck.core.frame import Dump
 from framecheck.core.sums import fcs16
 from framecheck.core.text import Row as Placed
 from framecheck.redaction._chatter import Stretch, addresses
-from framecheck.redaction._digits import Script, script, written
+from framecheck.redaction._digits import Script, read, script, written
 from framecheck.redaction._gutter import Row, gutter
 
 _LINE = re.compile(r"[^\r\n]*(?:\r\n|\r|\n|$)")
@@ -101,6 +101,8 @@ class Page:
             self._kept[row.line].append((column - 1, end - 1))
             if dump.octets[at] == new[at]:
                 continue
+            if how.base == 16 and self._broken_apart(row.line, column, dump.octets[at], new[at]):
+                continue
             shown = written(text, dump.octets[at], new[at], how)
             if shown is None:
                 self.unwritable.append((row.line, column))
@@ -109,6 +111,20 @@ class Page:
             if how.right and len(shown) != len(text):
                 start, shown = _right(line, start, text, shown)
             self._written[row.line][start, end - 1] = shown
+
+    def _broken_apart(self, number: int, column: int, old: int, new: int) -> bool:
+        """Whether a screen's width broke the octet's digits apart; if so, both are written."""
+        line, start = self.body(number), column - 1
+        if start + 1 != len(line) or number >= len(self.lines):
+            return False
+        rest = self.body(number + 1)
+        both = line[start] + rest[:1]
+        if read(both, 16) != old or len(both) != 2 or rest[1:2].isalnum():
+            return False
+        shown = f"{new:02X}" if both != both.lower() else f"{new:02x}"
+        self._written[number][start, start + 1] = shown[0]
+        self._written[number + 1][0, 1] = shown[1]
+        return True
 
     def _around(self, number: int, placed: Sequence[Placed], dump: Dump, new: bytes) -> None:
         line = self.body(number)

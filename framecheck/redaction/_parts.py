@@ -106,6 +106,7 @@ def _address(value: bytes, start: int) -> Iterator[Part]:
 def _filters(value: bytes, start: int) -> Iterator[Part]:
     for at in range(0, len(value) // 8 * 8, 8):
         yield Part(start + at, start + at + 4, "ipv4")
+    yield Part(start + len(value) // 8 * 8, start + len(value), "text")
 
 
 def _hardware(value: bytes, start: int) -> Iterator[Part]:
@@ -146,10 +147,12 @@ def _routes(value: bytes, start: int) -> Iterator[Part]:
     while at < len(value) and value[at] <= 32:
         behind = at + 1 + (value[at] + 7) // 8
         if behind + 4 > len(value):
-            return
+            break
         yield Part(start + at + 1, start + behind, "front")
         yield Part(start + behind, start + behind + 4, "ipv4")
         at = behind + 4
+    if at < len(value):  # a width that cannot be, and what stands behind it
+        yield Part(start + at + 1, start + len(value), "text")
 
 
 def _network_address(value: bytes, start: int) -> Iterator[Part]:

@@ -39,7 +39,7 @@ class Standins:
                 ("ipv4", census.ipv4),
             )
             for value in values
-            if self._by_role[role](value) != value and value.count(0) < len(value) - 1
+            if self._by_role[role](value) != value and not _is_common(value)
         ]
         self._roles = {value: role for role, value in known}
         self._known = _any_of(value for _, value in known)
@@ -156,6 +156,14 @@ class Standins:
         if [len(x) for x in shown] != [len(x) for x in labels]:
             return None
         return b"".join(bytes((len(x),)) + x for x in shown)
+
+
+def _is_common(value: bytes) -> bool:
+    """Whether an address may well be something else in a payload: zeros, or text.
+
+    Damaged frames have text where sound ones have addresses.
+    """
+    return value.count(0) >= len(value) - 1 or all(0x20 <= o < 0x7F for o in value)
 
 
 def _labels(value: bytes) -> Iterator[tuple[int, int]]:
