@@ -107,6 +107,8 @@ def parted(held: Finished, new: Finished, content: Content | None) -> Parted | N
         unsure = new.dump is not None and any(d.decides for d in new.dump.doubts)
         if not second.first_value and (first.full or not unsure or start - end > 1):
             return None
+        if second.first_value and second.first_value == first.first_value:
+            return None  # the count begins anew
     elif content is None:
         return None
     elif first.total not in _HEADERS and _begins(second.octets, content, start - end == 1):

@@ -402,7 +402,10 @@ class Track:
             return True
         if self.facts.claimed and self.total < self.facts.claimed[0] <= MOST_OCTETS:
             return False
-        own = wanted(b"".join(self.parts[:8]))
+        head, size = b"".join(self.parts[:8]), self.shape.group
+        own = wanted(head)
+        if own is None and 1 < size <= 8 and not self.shape.gutter:
+            own = wanted(turned(head, size))  # words that print their last octet first
         return own is not None and self.total >= max(own, SHORTEST)
 
     @property

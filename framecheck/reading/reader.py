@@ -34,6 +34,7 @@ from framecheck.reading._rows import may_run, rows_at
 from framecheck.reading._scraps import is_scrap
 from framecheck.reading._shape import Shape
 from framecheck.reading._split import divided
+from framecheck.reading._terminal import shown
 from framecheck.reading._top import as_tail, maybe_tail, same_rows
 from framecheck.reading._track import ETHERTYPES, STRONG, WIDTHS, Track
 from framecheck.reading._uneven import UNEVEN
@@ -112,7 +113,7 @@ class Reader:
     def feed(self, text: str) -> list[Dump]:
         """Read one more piece; the dumps that it made whole, in the order of the log."""
         unwrap = self._unwrap
-        for line in self._lines.feed(text, self._quick):
+        for line in map(shown, self._lines.feed(text, self._quick)):
             if not unwrap.held and not may_break(line.text):
                 self._line(line)
                 continue
@@ -122,7 +123,7 @@ class Reader:
 
     def close(self) -> list[Dump]:
         """The text has ended; the last dumps."""
-        for line in self._lines.close():
+        for line in map(shown, self._lines.close()):
             for whole in self._unwrap.feed(line):
                 self._line(whole)
         for whole in self._unwrap.close():

@@ -13,6 +13,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from tests.reading.writers import WRITERS, Page, Place, Writer, rows
+from tests.reading.writers_pasted import PASTED
+from tests.reading.writers_texts import TEXTS
 from tests.strategies_layouts import Layout, Truth, frame, printed
 
 FOLDER = Path(__file__).resolve().parents[2] / "vectors" / "layouts"
@@ -121,16 +123,17 @@ def beside(rng: random.Random, line: int) -> tuple[str, list[Truth]]:
     return page.text, truths
 
 
-def written(name: str, write: Writer) -> tuple[str, list[Truth]]:
-    """A log of three frames in a layout that a function writes."""
+def written(name: str, write: Writer, most: int = 300) -> tuple[str, list[Truth]]:
+    """A log of three frames of so many octets at most, in a layout that a function writes."""
     rng = random.Random(name)
     text = "orchard frost alarm, row 7\n"
     truths = []
     for _ in range(3):
-        octets = frame(rng)[:300]
+        octets = frame(rng)[:most]
         page = Page(text.count("\n") + 1)
         write(octets, page)
         text += page.text + "valve 3 open\n"
+        octets = octets[: len(page.places)]
         truths.append(Truth(octets, tuple(page.places[i] for i in range(len(octets)))))
     return text, truths
 
@@ -141,6 +144,8 @@ def logs() -> Iterator[tuple[str, str, list[Truth]]]:
         yield (name, *vector(name, layout))
     for name, write in WRITERS.items():
         yield (name, *written(name, write))
+    for name, write in {**TEXTS, **PASTED}.items():
+        yield (name, *written(name, write, 140))
     yield ("two-beside", *beside(random.Random(5), 1))
 
 

@@ -15,6 +15,8 @@ from framecheck.reading import Reader
 from framecheck.reading._block import Form
 from framecheck.reading._notation import Notation
 from tests.reading.make_layouts import FOLDER, logs
+from tests.reading.writers_pasted import PASTED
+from tests.reading.writers_texts import TEXTS
 from tests.strategies_layouts import frame
 
 VECTORS = sorted(FOLDER.glob("*.log"))
@@ -40,6 +42,39 @@ def test_a_vector_reads_as_it_is_written(path: Path, end: str) -> None:
     for dump, told in zip(dumps, truth, strict=True):
         places = [dump.places.at(i) for i in range(len(dump.octets))]
         assert places == [tuple(p) for p in told["places"]]
+
+
+UNSURE = ["packed-little-words"]
+"""Pasted layouts that leave a question: nothing parts the words that are turned."""
+
+
+@pytest.mark.parametrize("name", [*TEXTS, *PASTED])
+def test_what_people_paste_leaves_no_question(name: str) -> None:
+    reader = Reader(content)
+    dumps = reader.feed((FOLDER / f"{name}.log").read_text()) + reader.close()
+    open_ones = [d.says for dump in dumps for d in dump.doubts if d.decides]
+    assert bool(open_ones) == (name in UNSURE), open_ones
+
+
+@pytest.mark.parametrize(
+    "told", ["\x1b[31m", "\x1b[0;1m", "\x1b(B", "\x1b]0;mon\x07", "\0", "\0\0"]
+)
+@pytest.mark.parametrize("seed", range(3))
+def test_what_a_terminal_is_told_moves_no_octet(told: str, seed: int) -> None:
+    rng = random.Random(seed)
+    octets = frame(rng)[:90]
+    cells = [f"{o:02x}" for o in octets]
+    for k in rng.sample(range(len(cells)), 9):
+        cells[k] = f"{told}{cells[k]}{told}"
+    rows = [f"{i:04x}: {' '.join(cells[i : i + 16])}\n" for i in range(0, len(cells), 16)]
+    reader = Reader(content)
+    (dump,) = reader.feed(f"rx {len(octets)} octets\n{''.join(rows)}done\n") + reader.close()
+    assert dump.octets == octets
+    assert not any(d.decides for d in dump.doubts)
+    for i, octet in enumerate(octets):
+        place = dump.places.at(i)
+        assert place is not None
+        assert rows[place.line - 2][place.column - 1 : place.end_column - 1] == f"{octet:02x}"
 
 
 @pytest.mark.parametrize("separator", [" ", ":", "-", ",", "_"])

@@ -5,7 +5,6 @@ The page keeps where each octet stands, counted from 1; it shares no code with t
 
 from __future__ import annotations
 
-import binascii
 from collections.abc import Callable
 
 Place = tuple[int, int, int]
@@ -594,77 +593,3 @@ def bold(octets: bytes, page: Page) -> None:
     page.put("I get **")
     page.row(octets, 0, len(octets))
     page.put("** and then nothing\n")
-
-
-class _Rows:
-    """A layout of rows that differ in their texts only."""
-
-    def __init__(
-        self,
-        front: str,
-        between: str,
-        behind: str,
-        *,
-        size: int = 16,
-        form: str = "{:02x}",
-        head: str = "",
-    ) -> None:
-        self.front, self.between, self.behind = front, between, behind
-        self.size, self.form, self.head = size, form, head
-
-    def __call__(self, octets: bytes, page: Page) -> None:
-        page.put(self.head.format(n=len(octets)))
-        for first in rows(octets, self.size):
-            page.put(self.front.format(o=first))
-            page.row(octets, first, self.size, self.form, self.between)
-            page.put(self.behind.format(o=first) + "\n")
-
-
-def register(octets: bytes) -> int:
-    """The FCS-16 register of RFC 1662 C.2, by the standard library's CCITT sum.
-
-    That one takes the bits of an octet in the other order, so they are turned before and after.
-    """
-    turned = bytes(int(f"{o:08b}"[::-1], 2) for o in octets)
-    return int(f"{binascii.crc_hqx(turned, 0xFFFF):016b}"[::-1], 2)
-
-
-@writer
-def checked_rows(octets: bytes, page: Page) -> None:
-    head = f"frame {len(octets):04x} plain"
-    page.put(f"<{head} {register(head.encode()):04x}\n")
-    for first in rows(octets, 16):
-        part = octets[first : first + 16]
-        page.put(f"<{first:04x} ")
-        for k, octet in enumerate(part):
-            page.octet(first + k, f"{octet:02x}")
-            page.put(" ")
-        page.put(f">{first + len(part):04x} {register(first.to_bytes(2, 'big') + part):04x}\n")
-    page.put(f"<end {len(octets):04x} {register(octets):04x}\n")
-
-
-WRITERS.update(
-    {
-        "typed-constants": _Rows("    0x", "u8, 0x", "u8,", head="let rx = [\n"),
-        "cast-constants": _Rows("  (byte) 0x", ", (byte) 0x", ",", head="frame of {n} octets\n"),
-        "short-constants": _Rows("\t0x", ", 0x", ",", form="{:x}", head="rx frame of {n}:\n"),
-        "sized-constants": _Rows("8'h", ", 8'h", ",", head="frame of {n} octets\n"),
-        "zero-and-h": _Rows("  DB 0", "h, 0", "h", form="{:02X}", head="frame of {n} bytes\n"),
-        "percent-signs": _Rows("rx frame: %", "%", "", size=2000),
-        "character-references": _Rows("rx frame: &#x", ";&#x", ";", size=2000),
-        "plus-signs": _Rows("rx frame: ", "+", "", size=2000, form="{:02X}"),
-        "trailing-colons": _Rows("    ", ":", ":", size=15, head="frame, {n} bytes\n"),
-        "table-cells": _Rows("<tr><td>", "</td><td>", "</td></tr>"),
-        "row-elements": _Rows('  <row at="{o:04x}">', " ", "</row>"),
-        "row-objects": _Rows('{{"off": {o}, "hex": "', " ", '"}}'),
-        "named-offset": _Rows("off={o} data=", " ", ""),
-        "offset-h": _Rows("{o:04X}h: ", " ", "", form="{:02X}"),
-        "ruler": _Rows(
-            "{o:04x}: ",
-            " ",
-            "",
-            head="rx {n}\n       0  1  2  3  4  5  6  7  8  9  a  b  c  d  e  f\n",
-        ),
-        "box": _Rows("│ {o:04x} │ ", " ", " │"),
-    }
-)

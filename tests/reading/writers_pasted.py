@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+import binascii
 import json
 import pprint
-from collections.abc import Callable
 
-from tests.reading.writers import WRITERS, Page, Writer, rows, shown
+from tests.reading.writers import Page, Writer, rows, writer
 
 PASTED: dict[str, Writer] = {}
 """The layouts of this page by name."""
@@ -16,144 +16,6 @@ def pasted(function: Writer) -> Writer:
     """Put a layout on the list, by its name."""
     PASTED[function.__name__.replace("_", "-")] = function
     return function
-
-
-class _Words:
-    """Rows of words with a front and a back that differ in their texts only."""
-
-    def __init__(
-        self,
-        front: str,
-        between: str,
-        behind: str = "",
-        *,
-        group: int = 4,
-        size: int = 16,
-        little: bool = False,
-        head: str = "rx {n} octets\n",
-        base: int = 0,
-        step: Callable[[int], int] = lambda o: o,
-        upper: bool = False,
-        gutter: bool = False,
-        tail: str = "",
-    ) -> None:
-        self.front, self.between, self.behind = front, between, behind
-        self.group, self.size, self.little, self.head = group, size, little, head
-        self.base, self.step, self.upper, self.gutter, self.tail = base, step, upper, gutter, tail
-
-    def __call__(self, octets: bytes, page: Page) -> None:
-        octets_of = len(octets)
-        page.put(self.head.format(n=octets_of))
-        for first in rows(octets, self.size):
-            part = octets[first : first + self.size]
-            page.put(self.front.format(o=self.base + self.step(first), r=first // self.size))
-            start = page.column
-            for at in range(0, len(part), self.group):
-                group = part[at : at + self.group]
-                page.put(self.between if at else "")
-                digits = (group[::-1] if self.little else group).hex()
-                column = page.column
-                page.put(digits.upper() if self.upper else digits)
-                for k in range(len(group)):
-                    shift = 2 * (len(group) - 1 - k if self.little else k)
-                    place = (page.line, column + shift, column + shift + 2)
-                    page.places[first + at + k] = place
-            if self.gutter:
-                groups = -(-self.size // self.group)
-                width = 2 * self.size + (groups - 1) * len(self.between)
-                page.put(" " * (width - (page.column - start)) + "  " + shown(part))
-            page.put(self.behind.format(o=first, n=min(first + self.size, octets_of)) + "\n")
-        page.put(self.tail.format(n=octets_of, o=self.base + octets_of))
-
-
-PASTED.update(
-    {
-        "underscored-address": _Words("2000_{o:04x}: ", " ", group=2, base=0x1280),
-        "segment-and-offset": _Words(
-            "2000:{o:04X}  ", " ", group=1, base=0x0100, upper=True, gutter=True
-        ),
-        "label-plus-decimal": _Words(
-            "0x20001f4{r:x}0 <rx_buf+{o}>:\t0x", "\t0x", group=1, size=8, head="(dbg) examine\n"
-        ),
-        "label-words": _Words(
-            "0x{o:08x} <rx+{r}>:\t0x", "\t0x", group=4, little=True, base=0x20001F40
-        ),
-        "monitor-equals": _Words(
-            "{o:08x} = ", " ", group=4, base=0x20001F40, head="mon> show rx\n"
-        ),
-        "monitor-colon-gutter": _Words(
-            "{o:08x}: ", " ", group=4, base=0x80100000, gutter=True, head="=> show 80100000 {n}\n"
-        ),
-        "monitor-little-gutterless": _Words(
-            "[{o:08X}] ", " ", group=4, little=True, base=0x20001F40, upper=True, head="{n}\n"
-        ),
-        "monitor-halfwords-dash": _Words("{o:06X}- ", " ", group=2, upper=True, base=0x1000),
-        "row-counter": _Words("#{r:02d}: ", " ", group=1, size=10),
-        "row-counter-hex": _Words("{r:02x}: ", " ", group=1),
-        "row-word": _Words("row {r}: ", " ", group=1),
-        "line-of": _Words("line {r:3d} | ", " ", group=1, size=20),
-        "decimal-range": _Words("bytes {o}.. : ", " ", group=1, size=20),
-        "end-offset": _Words("{o:07o} ", " ", group=1, head="", tail="{o:07o}\n"),
-        "end-offset-hex": _Words("{o:08x}  ", " ", group=1, head="", tail="{o:08x}\n"),
-        "syslog": _Words("Jan 10 12:34:56 alarm7 ethd[312]: {o:04x}: ", " ", group=1, head=""),
-        "syslog-angle": _Words(
-            "<6>Jan 10 12:34:56 alarm7 kernel: [   12.3456{r:02d}] {o:08x}: ", " ", group=1, head=""
-        ),
-        "log-level-file": _Words("DEBUG eth_rx.c:214: ", " ", group=1),
-        "log-pipe": _Words("net-1  | ", " ", group=1),
-        "iso-stamp-level": _Words("2001-02-03T04:05:06.78{r:02d}Z DEBUG [net] ", " ", group=1),
-        "remark-at": _Words("  .byte 0x", ", 0x", "  @ 0x{o:02x}", group=1, size=8),
-        "remark-semicolon-h": _Words("    DB ", "h,", "h ; {o:04X}h", group=1, size=8, upper=True),
-        "remark-number-sign": _Words("\t.byte\t0x", ", 0x", "\t# {o}", group=1, size=8),
-        "remark-slashes": _Words("  0x", ", 0x", ", // {o:03x}", group=1, size=12),
-        "remark-stars": _Words("  0x", ", 0x", ", /* {o:d} */", group=1, size=8),
-        "remark-percent": _Words("  ", " ", " % {o:d}", group=1, size=8),
-        "remark-dashes-text": _Words("  0x", ", 0x", ", -- octets from {o}", group=1, size=8),
-        "words-half-le": _Words("  0x", " 0x", group=2, little=True, head="u16 rx[] {n} bytes\n"),
-        "rust-vector": _Words(
-            "    0x", ", 0x", ",", group=1, head="let frame: Vec<u8> = vec![\n", tail="];\n"
-        ),
-        "go-slice": _Words(
-            "\t0x", ", 0x", ",", group=1, size=8, head="rx := []byte{{\n", tail="}}\n"
-        ),
-        "dash-octets": _Words("", "-", group=1, size=16),
-        "dash-octets-offset": _Words("{o:04X}: ", "-", group=1, size=16, upper=True),
-        "comma-no-blank": _Words("  ", ",", ",", group=1),
-        "table-bars": _Words(
-            "| {o:04x} | ",
-            " | ",
-            " |",
-            group=1,
-            size=8,
-            head="| at |0|1|2|3|4|5|6|7|\n|---|---|---|---|---|---|---|---|---|\n",
-        ),
-        "table-plus": _Words("+ {o:3d} + ", " ", " +", group=1),
-        "quoted-twice": _Words("> > {o:04x}: ", " ", group=1),
-        "quoted-bars": _Words("| | ", " ", group=1),
-        "block-code": _Words("    {o:04x}  ", " ", group=1, head="```text\n", tail="```\n"),
-        "dollar-address": _Words("${o:04X}: $", " $", group=1, size=8, upper=True),
-        "at-address": _Words("@{o:08x} ", " ", group=1, base=0x20001F40),
-        "h-address": _Words("{o:08X}h  ", " ", group=1, base=0x20001F40, upper=True),
-        "parens-address": _Words("({o:04x}) ", " ", group=1),
-        "address-slash": _Words("{o:x}/ ", " ", group=2, base=0x1000),
-        "hash-comment-rows": _Words("# {o:04x}: ", " ", group=1),
-        "slash-comment-rows": _Words("// ", " ", group=1),
-        "star-comment-rows": _Words(" * {o:04x}: ", " ", group=1, head="/*\n", tail=" */\n"),
-        "tag-colon-rows": _Words("RX: ", " ", group=1, head=""),
-        "tag-remaining": _Words("data: ", ":", group=1, size=16, head="eth: in, {n} bytes\n"),
-        "word-tabs": _Words("{o:04x}\t", "\t", group=4),
-        "three-octets": _Words("{o:04x}: ", " ", group=3, size=15),
-        "six-octets": _Words("{o:04x}: ", " ", group=6, size=12),
-        "packed-offset": _Words("{o:04x}: ", "", group=16, size=16),
-        "packed-little-words": _Words("", "", group=4, size=16, little=True),
-        "packed-gutter": _Words("{o:04x}: ", "", group=1, size=16, gutter=True),
-        "no-blank-offset": _Words("{o:04X}:", " ", group=1, upper=True),
-        "offset-equals-arrow": _Words("{o:04x} => ", " ", group=1),
-        "offset-behind": _Words("", " ", " <- {o}", group=1, size=12),
-        "offset-behind-hex": _Words("", " ", "  :{o:04x}", group=1, size=16),
-        "count-of": _Words("", " ", "  ({n})", group=1, size=16),
-    }
-)
 
 
 @pasted
@@ -335,7 +197,7 @@ def headers_apart(octets: bytes, page: Page) -> None:
 
 @pasted
 def header_and_payload(octets: bytes, page: Page) -> None:
-    page.put("eth header: ")
+    page.put(f"received {len(octets)} octets\neth header: ")
     page.row(octets[:14], 0, 14)
     page.put("\nip header : ")
     page.row(octets[:34], 14, 20)
@@ -425,13 +287,57 @@ def assignment_lines(octets: bytes, page: Page) -> None:
 
 
 @pasted
-def register_words(octets: bytes, page: Page) -> None:
-    page.put(f"fifo, {len(octets)} octets\n")
-    for first in rows(octets, 4):
-        part = octets[first : first + 4]
-        page.put(f"RXDATA[{first // 4}] = 0x")
-        page.octet(first, part.hex(), len(part))
-        page.put("\n")
+def header_after_a_key(octets: bytes, page: Page) -> None:
+    page.put("DROP IN=eth0 MAC=")
+    page.row(octets[:14], 0, 14, "{:02x}", ":")
+    page.put(" SRC=192.0.2.1 LEN=48\n")
 
 
-WRITERS.update({name.replace("_", "-"): write for name, write in PASTED.items()})
+@pasted
+def sent_groups(octets: bytes, page: Page) -> None:
+    page.put(">")
+    at = 0
+    for size in [2, 2, 2, 2, 2, 2, 2] + [4] * len(octets):
+        part = octets[at : at + size]
+        if part:
+            page.put(" " if at else "")
+            page.octet(at, part.hex().upper(), len(part))
+        at += size
+    page.put("\n")
+
+
+@pasted
+def byte_string(octets: bytes, page: Page) -> None:
+    page.put("seen = ")
+    _literal(octets, 0, len(octets), page)
+    page.put("\n")
+
+
+@pasted
+def number_list(octets: bytes, page: Page) -> None:
+    page.put("[")
+    page.row(octets, 0, len(octets), "{}", ",")
+    page.put("]\n")
+
+
+def register(octets: bytes) -> int:
+    """The FCS-16 register of RFC 1662 C.2, by the standard library's CCITT sum.
+
+    That one takes the bits of an octet in the other order, so they are turned before and after.
+    """
+    turned = bytes(int(f"{o:08b}"[::-1], 2) for o in octets)
+    return int(f"{binascii.crc_hqx(turned, 0xFFFF):016b}"[::-1], 2)
+
+
+@writer
+def checked_rows(octets: bytes, page: Page) -> None:
+    head = f"frame {len(octets):04x} plain"
+    page.put(f"<{head} {register(head.encode()):04x}\n")
+    for first in rows(octets, 16):
+        part = octets[first : first + 16]
+        page.put(f"<{first:04x} ")
+        for k, octet in enumerate(part):
+            page.octet(first + k, f"{octet:02x}")
+            page.put(" ")
+        page.put(f">{first + len(part):04x} {register(first.to_bytes(2, 'big') + part):04x}\n")
+    page.put(f"<end {len(octets):04x} {register(octets):04x}\n")
