@@ -140,6 +140,45 @@ def _stack(rng: random.Random) -> Iterator[str]:
         yield f" [<{_hex(rng, 8)}>] frost_task+0x{_hex(rng, 2)}/0x{_hex(rng, 3)}"
 
 
+def _table(rng: random.Random) -> Iterator[str]:
+    """Rows of numbers, words or texts that are printed as dumps are, and are none."""
+    n = rng.randrange(2, 9)
+    kind = rng.randrange(8)
+    if kind == 0:  # numbered rows of words
+        mark = rng.choice(("{:02d}: ", "#{:02d}: ", "  {:02x}  ", "{:d}) "))
+        yield rng.choice(("mast  air  bud  dew  wind", "gain per channel", "slot  key  crc"))
+        for i in range(n):
+            yield mark.format(i) + " ".join(_hex(rng, 4) for _ in range(4))
+    elif kind == 1:  # a list of coefficients, in as many rows as it needs
+        yield f"fir[{16 * n}] = {{"
+        for _ in range(n):
+            yield "    " + ", ".join(str(rng.randrange(256)) for _ in range(16)) + ","
+        yield "};"
+    elif kind == 2:  # counts in columns
+        for i in range(n):
+            yield f"adc{i % 3}: " + "".join(f"{rng.randrange(256):3d}" for _ in range(16))
+    elif kind == 3:  # texts with escapes
+        for _ in range(n):
+            text = "".join(
+                rng.choice(("\\x1b[31m", "frost", "\\n", "\\x1b[0m", " ", "\\t")) for _ in range(9)
+            )
+            yield f'print("{text}")'
+    elif kind == 4:  # named values
+        for name, size in (("key", 16), ("iv", 12), ("tag", 16), ("salt", 8)):
+            yield f"{name:5}{size}: " + bytes.fromhex(_hex(rng, 2 * size)).hex(" ")
+    elif kind == 5:  # memory by the word, addresses with an underscore
+        base = rng.getrandbits(12) << 4
+        for i in range(n):
+            words = " ".join(_hex(rng, 8) for _ in range(4))
+            yield f"2000_{base + 16 * i:04x}: {words}"
+    elif kind == 6:  # a register after another
+        for i in range(4 * n):
+            yield f"REG[{i}] = 0x{_hex(rng, 8)}"
+    else:  # settings, octal and decimal
+        for i in range(n):
+            yield f"{i:04d}: " + " ".join(f"{rng.randrange(256):03o}" for _ in range(8))
+
+
 MAKERS: tuple[Maker, ...] = (_boot, _registers, _digest, _addresses, _sensors, _shell)
 PREFIXES = ("", "", "[{:12.6f}] ", "{:010.3f}: ", "I ({:.0f}) frost: ")
 
@@ -155,6 +194,8 @@ def chatter(lines: int, seed: int) -> str:
         block = [maker(rng) for _ in range(rng.choice((1, 1, 2, 3, 12)))]
         if rng.random() < 0.05:
             block = list(_stack(rng))
+        elif rng.random() < 0.05:
+            block = list(_table(rng))
         for line in block:
             clock += rng.random() / 50
             out.append(prefix.format(clock) + line)

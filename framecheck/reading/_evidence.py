@@ -74,7 +74,7 @@ def text_evidence(track: Track, *, heeds_others: bool = True) -> Evidence:
 def _offset_bits(track: Track) -> float:
     shape = track.shape
     if shape.unit == shape.per_row > 1:
-        return 2.0  # rows are numbered in any table
+        return -4.0  # rows are numbered in any table
     if track.progressed:
         return min(14.0, 5.0 + 2.0 * track.progressed)
     digits = shape.between.strip()

@@ -148,7 +148,7 @@ def _weight(track: Track, content: Content | None) -> tuple[float, float, int, D
     low = -6.0 if track.shape.group == 1 else -12.0
     if words(track) and said < _SURE:
         # Memory words look the same but for what they hold.
-        said -= 6.0
+        said -= 8.0
     if said >= _BEYOND:
         strength = text_evidence(track, heeds_others=False).bits
     elif words(track) and track.facts.other and not sure:

@@ -25,6 +25,8 @@ _MOST_NUMBERS = 8
 _FEWEST = 14
 _HEAD = 64
 """Octets by which the beginning of a frame is known."""
+_FEW_VALUES = 3
+"""Values that a slow clock takes on some lines."""
 _OPENED = re.compile(r"[\[({<]$")
 _MOST_FOREIGN = 3
 _BRANCH = re.compile(r"[\u2500-\u257f|`+\\\-]")
@@ -197,6 +199,8 @@ class _OneALine:
         if len(self.rows) < _FEWEST:
             return []
         index = next(iter(self.indexes), None)
+        if index is None and len({_words(line.text) for line in self.rows}) > 1:
+            return []  # lines that have nothing in common but that there is a number in them
         spans = {tuple(c.cells[-1:]) for k, c in self.columns.items() if k in self.indexes}
         best: tuple[float, _Column] | None = None
         for column in self.columns.values():
@@ -272,11 +276,18 @@ class _OneALine:
             for other in self.columns.values()
             if other.cells[0] != column.cells[0]
         )
-        if len(set(column.values)) == 1:
-            bits -= 4.0
-        if self.content is not None:
+        different = sorted(set(column.values))
+        few = different != [0] and len(different) <= _FEW_VALUES
+        if few and column.values == sorted(column.values):
+            bits -= 4.0 * len(different)  # a clock, or what all lines have in front
+        elif self.content is not None:
             bits += min(8.0, max(0.0, self.content(bytes(column.values[:_HEAD]))))
         return bits + 6.0 if confirmed else bits
+
+
+def _words(text: str) -> str:
+    """What a line says beside its numbers, without blanks and the marks of a list."""
+    return re.sub(r"[\d\s.,;\[\](){}]+", "", _NUMBER.sub("", text))
 
 
 def _front(text: str) -> str:
