@@ -44,8 +44,8 @@ def test_a_vector_reads_as_it_is_written(path: Path, end: str) -> None:
         assert places == [tuple(p) for p in told["places"]]
 
 
-UNSURE = ["packed-little-words"]
-"""Pasted layouts that leave a question: nothing parts the words that are turned."""
+UNSURE = ["packed-little-words", "header-after-a-key"]
+"""Pasted layouts that leave a question: words that nothing parts; headers without their rest."""
 
 
 @pytest.mark.parametrize("name", [*TEXTS, *PASTED])
