@@ -30,7 +30,7 @@ UNPLACED = (
     "11-unpadded",
     "cut-at-its-start-doubted",
 )
-"""Logs with rows that the reader cannot place, or a screen broke: what is masked may read otherwise."""
+"""Logs with rows that no reader places, or a screen broke: what is masked may read otherwise."""
 FOLDERS = ("layouts", "strangers", "strangers2", "golden", "demo")
 # By name, so that a log that is added changes nothing for the others.
 SAMPLE = [
