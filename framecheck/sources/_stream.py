@@ -14,11 +14,12 @@ PIECE = 1 << 18
 class Stream:
     """Octets of a file or pipe, with the offset reached."""
 
-    __slots__ = ("_ahead", "_file", "at")
+    __slots__ = ("_ahead", "_ended", "_file", "at")
 
     def __init__(self, file: BinaryIO) -> None:
         self._file = file
         self._ahead = b""
+        self._ended = False
         self.at = 0
         """Octets handed out so far."""
 
@@ -64,7 +65,10 @@ class Stream:
         self._file.close()
 
     def _more(self) -> bytes:
+        if self._ended:
+            return b""  # a terminal would be asked for its end again
         # read1 hands over what a pipe holds now, instead of waiting for a full piece.
         read = getattr(self._file, "read1", None) or self._file.read
         more: bytes = read(PIECE)
+        self._ended = not more
         return more

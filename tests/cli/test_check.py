@@ -367,7 +367,10 @@ def on_a_terminal(arguments: list[str], typed: bytes = b"", **environment: str) 
         os.execv(sys.executable, [*FRAMECHECK, *arguments])
     seen = b""
     try:
-        while select.select([terminal], [], [], 20)[0]:
+        while True:
+            if not select.select([terminal], [], [], 60)[0]:
+                os.kill(child, signal.SIGKILL)
+                raise AssertionError(f"the program waits for something; it said {seen!r}")
             octets = os.read(terminal, 65536)
             if not octets:
                 break

@@ -119,3 +119,22 @@ def test_a_file_without_permission_is_said(tmp_path: Path) -> None:
     os.close(write)
     with os.fdopen(read, "rb") as said:
         assert said.read().decode().endswith("a.log: may not be read; check its permissions")
+
+
+def test_an_end_is_not_asked_for_twice() -> None:
+    """A terminal gives its end once: whoever reads again waits for a person."""
+    from framecheck.sources._stream import Stream
+
+    class Terminal:
+        reads = 0
+
+        def read(self, _: int) -> bytes:
+            self.reads += 1
+            assert self.reads <= 2
+            return b"frost\n" if self.reads == 1 else b""
+
+    stream = Stream(Terminal())  # type: ignore[arg-type]
+    assert stream.peek(10) == b"frost\n"
+    assert stream.glance(300) == b"frost\n"
+    assert stream.piece() == b"frost\n"
+    assert stream.piece() == b""
