@@ -236,6 +236,11 @@ class Shape:
         columns, ends = self.columns(start, n)
         return Taken(value, octets, columns, ends, gutter, gutter is not None)
 
+    def front(self, line: str) -> str:
+        """What stands in front of the offset of a row, or of its octets."""
+        m = self.match(line)
+        return line[: m.start(1 if self.offset else 2)] if m else ""
+
     def looks_whole(self, line: str) -> bool:
         """Whether a line has all parts of a row of this shape, whatever they say."""
         return self.match(line) is not None

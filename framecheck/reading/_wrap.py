@@ -14,7 +14,7 @@ from framecheck.reading._lines import LONGEST, Line, put_together
 from framecheck.reading._parse import MAYBE, readings
 from framecheck.reading._reading import Reading
 from framecheck.reading._shape import Shape
-from framecheck.reading._track import ETHERTYPES
+from framecheck.reading._track import ETHERTYPES, SHORTEST
 from framecheck.reading._uneven import UNEVEN
 from framecheck.reading._wanted import wanted
 
@@ -89,7 +89,7 @@ class Unwrapper:
         if not self._string:
             return False
         own = wanted(bytes.fromhex(self._string[:128][: len(self._string) & ~1]))
-        return own is not None and len(self._string) // 2 >= own
+        return own is not None and len(self._string) // 2 >= max(own, SHORTEST)
 
     def _string_goes_on(self, text: str, width: int) -> bool:
         """Whether a line is more of the string: digits only, up to the same width."""

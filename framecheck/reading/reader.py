@@ -24,6 +24,7 @@ from framecheck.reading._joins import (
 )
 from framecheck.reading._lines import LONGEST, Line, Lines, longer
 from framecheck.reading._marks import Tiling
+from framecheck.reading._missed import Missed
 from framecheck.reading._neighbours import NEAR, beside, last_line, torn, unfinished
 from framecheck.reading._odd import odd_string, of_string
 from framecheck.reading._offsets import restarts
@@ -43,7 +44,6 @@ from framecheck.reading.traits.sign import unsigned
 
 _RECENT = 3
 _MOST_SHAPES = 4
-_MOST_DOUBTS = 1000
 _MOST_AGAIN = 16
 """Lines of a block that was none, of which any but the first may begin one."""
 
@@ -94,6 +94,7 @@ class Reader:
         """Other characters of their rows."""
         self.doubts: list[Doubt] = []
         """What was not sure; the dumps' own doubts are in the dumps."""
+        self._missed = Missed(content, self.doubts)
 
     @property
     def characters(self) -> int:
@@ -134,6 +135,7 @@ class Reader:
         self._close_aside()
         self._settle_top(None)
         self._release()
+        self._missed.end()
         return self._given()
 
     def _given(self) -> list[Dump]:
@@ -334,7 +336,7 @@ class Reader:
             self._set_aside(line)
             track = Track(
                 shape,
-                self._facts(shape.lead and text[: taken.columns[0] - 1], len(taken.octets)),
+                self._facts(shape.lead and shape.front(text), len(taken.octets)),
                 self._content,
             )
             track.known = True
@@ -474,6 +476,7 @@ class Reader:
     def _chatter(self, line: Line) -> None:
         if not line.ended and any(too_short(t, line.text) for t in self._open):
             return  # the log ends in the first characters of the next row
+        self._missed.look(line.text, line.number)
         self._recent.append(line.text[:400])
         self._past.append(line)
         self._passed = (line.pieces[-1].number if line.pieces else line.number, line.text)
@@ -550,8 +553,7 @@ class Reader:
                 self._passed = last_line(done.track), done.track.texts[-1]
             if not done.track.lines[-1].pieces:
                 self._past.append(Line(done.track.texts[-1], row.line, start, size))
-            if done.doubt and len(self.doubts) < _MOST_DOUBTS:
-                self.doubts.append(done.doubt)
+            self._missed.lost(done.track, done.doubt)
             return
         self._dumps += 1
         self._last_row = last_line(done.track)

@@ -10,7 +10,6 @@ import re
 
 from framecheck.reading._block import MOST_LINES, Cells, Content, Form, Found
 from framecheck.reading._lines import Line
-from framecheck.reading._track import WIDTHS
 from framecheck.reading.traits.offset import number
 
 _PAIR = "[0-9A-Fa-f]{2}"
@@ -20,6 +19,8 @@ _ROW = re.compile(rf"{_FRONT}(?:0[xX])?(?P<offset>[0-9A-Fa-f]{{3,8}})[:|>]?[ \t]
 _REST = re.compile(_FRONT + _CELLS)
 _OCTET = re.compile(_PAIR)
 _FEWEST = 2
+_USUAL = (8, 16, 32)
+"""Octets of a row that nothing broke, as most dumps have them."""
 
 
 class _Reflowed:
@@ -87,7 +88,7 @@ def _cells(line: Line, m: re.Match[str]) -> Cells:
 def begin(line: Line, content: Content | None) -> _Reflowed | None:
     """A block whose first line is a row of an unusual number of octets."""
     row = _ROW.fullmatch(line.text)
-    if row is None or len(row["cells"].split()) in WIDTHS:
+    if row is None or len(row["cells"].split()) in _USUAL:
         return None
     return _Reflowed(line, row)
 

@@ -1,0 +1,119 @@
+"""Lines that look like rows of octets and that no dump took: a word on them, never a frame.
+
+What no layout reads is said all the same, with its lines, so that a frame is not lost unseen. Rows
+count only where the octets begin as a frame does, in one of the plain orders, or where several
+lines hold as many groups of two digits each.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from typing import NamedTuple
+
+from framecheck.core.frame import Doubt
+from framecheck.reading._track import STRONG, Content, Track
+
+_CELL = re.compile(
+    r"(?:0[xX]|\\x|16#|&[hH]|\$)?(?<![0-9A-Zg-wyz_.])(?P<digits>(?![01]{8}(?![0-9A-Za-z]))(?:[0-9A-Fa-f]{2}){1,16})"
+    r"(?=[hH]?(?![0-9A-Za-z_.]))|\\x(?P<escaped>[0-9A-Fa-f]{2})"
+    r"|(?<![0-9A-Za-z_.])(?:0?[bB])?(?P<bits>[01]{4}_?[01]{4})(?![0-9A-Za-z_.])"
+    r"|(?<![0-9A-Za-z])(?:0?[oO]|\\)(?P<octal>[0-3][0-7]{2})(?![0-9A-Za-z_.])"
+)
+_SHORTEST = 20
+"""Characters of a line that holds enough of a row."""
+_LONGEST = 4000
+_FEWEST = 4
+"""Octets of a line that may be a row."""
+_ENOUGH = 42
+"""Octets of the shortest frame that is not cut."""
+_PAIRS = 8
+"""Groups of two digits in a line that is much like a row."""
+_ROWS = 4
+_GAP = 2
+"""Lines between rows of one dump, at the most."""
+_HEAD = 256
+_MOST_DOUBTS = 1000
+
+
+class _Row(NamedTuple):
+    number: int
+    cells: tuple[str, ...]
+
+
+class Missed:
+    """The last lines that look like rows and belong to no dump."""
+
+    def __init__(self, content: Content | None, doubts: list[Doubt]) -> None:
+        self._content = content
+        self._doubts = doubts
+        self._rows: list[_Row] = []
+        self._octets = 0
+        self._first = self._last = 0
+
+    def look(self, text: str, number: int) -> None:
+        """One more line that no dump has."""
+        cells = _cells(text) if len(text) >= _SHORTEST else ()
+        if self._rows and abs(number - self._last) > _GAP:
+            self.end()
+        octets = sum(map(len, cells)) // 2
+        if octets < _FEWEST:
+            return
+        if not self._rows:
+            self._first = number
+        if self._octets < _HEAD:
+            self._rows.append(_Row(number, cells))
+        self._octets += octets
+        self._last = number
+
+    def lost(self, track: Track, doubt: Doubt | None) -> None:
+        """Rows that were weighed and found to be none; ``doubt``: what is said of them."""
+        if doubt is None:
+            for row, text in zip(track.rows, track.texts, strict=True):
+                self.look(text, row.line)
+        else:
+            self._say(doubt)
+
+    def end(self) -> None:
+        """The rows are over: a doubt when they may be a frame's."""
+        rows, octets = self._rows, self._octets
+        self._rows, self._octets = [], 0
+        if octets < _ENOUGH or not (_alike(rows) or self._begins(rows)):
+            return
+        where = f"lines {self._first} to {self._last}" if self._last > self._first else "this line"
+        other = f"octets in a layout that was not understood: {where} hold about {octets}"
+        self._say(Doubt("dump or not", "chatter", other, False, self._first))
+
+    def _say(self, doubt: Doubt) -> None:
+        if len(self._doubts) < _MOST_DOUBTS:
+            self._doubts.append(doubt)
+
+    def _begins(self, rows: list[_Row]) -> bool:
+        """Whether the octets begin as a frame does, as printed or with each group turned."""
+        if self._content is None:
+            return False
+        for skipped in (0, 1, 2):
+            groups = [bytes.fromhex(c) for row in rows for c in row.cells[skipped:]]
+            for octets in (b"".join(groups), b"".join([g[::-1] for g in groups])):
+                if len(octets) >= _ENOUGH // 2 and self._content(octets[:_HEAD]) >= 2 * STRONG:
+                    return True
+        return False
+
+
+def _cells(text: str) -> tuple[str, ...]:
+    return tuple([_hex(m) for m in _CELL.finditer(text[:_LONGEST])])
+
+
+def _hex(cell: re.Match[str]) -> str:
+    if cell["bits"]:
+        return f"{int(cell['bits'], 2):02x}"
+    return f"{int(cell['octal'], 8):02x}" if cell["octal"] else cell["digits"] or cell["escaped"]
+
+
+def _alike(rows: list[_Row]) -> bool:
+    """Whether most of several lines have equally many groups of two digits, and of no others."""
+    if len(rows) < _ROWS:
+        return False
+    counts = Counter(sum(len(c) == 2 for c in row.cells) for row in rows)
+    count, times = counts.most_common(1)[0]
+    return count >= _PAIRS and times >= max(_ROWS, len(rows) // 2)
