@@ -1,0 +1,216 @@
+"""Traits that stand around octets, composed: the octets come back from what Python printed."""
+
+from __future__ import annotations
+
+import html
+import random
+from collections.abc import Callable
+
+import pytest
+
+import framecheck
+from framecheck.reading.reader import Reader
+from framecheck.run import content
+from tests.chatter import chatter
+from tests.outside.recordings import SUMMED, frames
+
+Printer = Callable[[bytes], str]
+FRAMES = [f for f in frames(SUMMED) if 60 <= len(f) < 200][:3]
+PRINTERS: dict[str, Printer] = {}
+
+
+def printer(function: Printer) -> Printer:
+    """Put a layout on the list."""
+    PRINTERS[function.__name__] = function
+    return function
+
+
+def rows(octets: bytes, count: int) -> list[tuple[int, bytes]]:
+    """The octets in rows of so many, each with the offset of its first."""
+    return [(i, octets[i : i + count]) for i in range(0, len(octets), count)]
+
+
+def characters(row: bytes) -> str:
+    """A gutter."""
+    return "".join(chr(c) if 32 <= c < 127 else "." for c in row)
+
+
+def widened(octet: int) -> int:
+    """The octet as C passes a signed char to a function of many arguments (C11 6.5.2.2)."""
+    return octet if octet < 128 else octet | 0xFFFFFF00
+
+
+@printer
+def signs_behind_a_prefix(octets: bytes) -> str:
+    lines = ["  " + " ".join(f"0x{widened(c):02x}," for c in row) for _, row in rows(octets, 8)]
+    return "\n".join(["static char frame[] = {", *lines, "};"])
+
+
+@printer
+def signs_behind_an_offset(octets: bytes) -> str:
+    return "\n".join(
+        f"{i:04X}: " + " ".join(f"{widened(c):02X}" for c in row) for i, row in rows(octets, 16)
+    )
+
+
+@printer
+def address_of_two_parts(octets: bytes) -> str:
+    return "\n".join(f"1F:{i + 0x400:04X} {row.hex(' ')}" for i, row in rows(octets, 16))
+
+
+@printer
+def sum_behind_the_gutter(octets: bytes) -> str:
+    return "\n".join(
+        f'{i:06x}: {row.hex(" "):24} "{characters(row)}" #{sum(row):04x}'
+        for i, row in rows(octets, 8)
+    )
+
+
+@printer
+def gutter_in_a_page_source(octets: bytes) -> str:
+    return "\n".join(
+        f"{i:04x} | {row.hex(' '):48}| {html.escape(characters(row))}"
+        for i, row in rows(octets, 16)
+    )
+
+
+@printer
+def words_behind_a_semicolon(octets: bytes) -> str:
+    return "\n".join(
+        f"{row.hex(' '):48}  ;core{k % 2} t={k + 10.5}"
+        for k, (_, row) in enumerate(rows(octets, 16))
+    )
+
+
+@printer
+def rows_counted_by_a_word(octets: bytes) -> str:
+    return "\n".join(
+        f"mac: chunk={k} size={len(row)} data={row.hex(' ')} end"
+        for k, (_, row) in enumerate(rows(octets, 16))
+    )
+
+
+@printer
+def offset_by_name_and_chatter_between(octets: bytes) -> str:
+    return "\nfan: row 7 at speed\n".join(
+        f'<7> emac ROW off="{i}" len="{len(row)}" hex="{row.hex(" ")}" of {len(octets)}'
+        for i, row in rows(octets, 16)
+    )
+
+
+@printer
+def underscores_among_fields(octets: bytes) -> str:
+    return "\n".join(
+        f"@ {k * 640} ns  beat {k:02d}  data {row.hex('_', 2)}  keep ff  last {k % 2}"
+        for k, (_, row) in enumerate(rows(octets, 8))
+        if len(row) == 8 or row
+    )
+
+
+@printer
+def each_octet_behind_its_index(octets: bytes) -> str:
+    return "\n".join(
+        " ".join(f"#{i + k}={c:02X};" for k, c in enumerate(row)) for i, row in rows(octets, 8)
+    )
+
+
+@printer
+def branches_of_a_tree(octets: bytes) -> str:
+    last = len(octets) - 1
+    return "\n".join(
+        f"  {'└─' if i == last else '├─'} [{i}]  0x{c:02X}  '·'" for i, c in enumerate(octets)
+    )
+
+
+@printer
+def literals_with_remarks(octets: bytes) -> str:
+    parts = [
+        '  "' + "".join(f"\\x{c:02x}" for c in row) + f'"  /* {i + len(row)} */'
+        for i, row in rows(octets, 10)
+    ]
+    return "\n".join([f"static const char frame[{len(octets)}] =", *parts, ";"])
+
+
+@printer
+def based_numbers_in_a_bracket(octets: bytes) -> str:
+    parts = [", ".join(f"16#{c:02X}#" for c in row) for _, row in rows(octets, 8)]
+    return f"Frame : constant Octets (1 .. {len(octets)}) :=\n  (" + ",\n   ".join(parts) + ");"
+
+
+@printer
+def string_broken_at_a_width_of_its_own(octets: bytes) -> str:
+    text = f"emac: got {octets.hex()}"
+    return "\n".join(text[i : i + 71] for i in range(0, len(text), 71))
+
+
+@printer
+def rows_in_two_parts(octets: bytes) -> str:
+    lines = []
+    for i, row in rows(octets, 16):
+        lines.append(f"> | {i:04x}: {row[:11].hex(' ')}")
+        lines += [f"> | {row[11:].hex(' ')}"] if row[11:] else []
+    return "\n".join(lines)
+
+
+@printer
+def words_of_eight_last_octet_first(octets: bytes) -> str:
+    whole = octets.ljust(-(-len(octets) // 8) * 8, b"\0")
+    return "\n".join(
+        f"  ring +{i:<5d} ({0x20001000 + i:08X})  "
+        + " , ".join(row[k : k + 8][::-1].hex() for k in range(0, len(row), 8))
+        for i, row in rows(whole, 16)
+    )
+
+
+@printer
+def characters_beneath(octets: bytes) -> str:
+    return "\n".join(
+        f"@{i:02X}  {row.hex(' ')}\n     " + "".join(f" {c} " for c in characters(row))
+        for i, row in rows(octets, 16)
+    )
+
+
+@pytest.mark.parametrize("name", PRINTERS)
+def test_what_was_printed_is_read(name: str) -> None:
+    text = "".join(f"frost alarm, row 7\n{PRINTERS[name](f)}\ndone\n" for f in FRAMES)
+    found = framecheck.check(text).frames
+    assert [f.state for f in found] == ["sound"] * len(FRAMES)
+    for record, octets in zip(found, FRAMES, strict=True):
+        assert record.frame.octets[: len(octets)] == octets
+        assert not record.frame.octets[len(octets) :].strip(b"\0")
+
+
+def test_rows_of_two_writers_are_told_apart_by_the_word_in_front() -> None:
+    one, other = (rows(f, 16) for f in FRAMES[:2])
+    text = "".join(
+        f"p0 {i:04x}  {row.hex(' ')}\np1 {j:04x}  {more.hex(' ')}\n"
+        for (i, row), (j, more) in zip(one, other, strict=True)
+    )
+    found = framecheck.check(text + "idle\n").frames
+    assert [f.frame.octets for f in found] == FRAMES[:2]
+    assert not any(f.doubts for f in found)
+
+
+UNREAD: dict[str, Printer] = {
+    "a word between octets": lambda row: " and ".join(f"{c:02x}" for c in row),
+    "octal behind a letter": lambda row: " ".join(f"o{c:03o}" for c in row),
+    "halves of octets in bits": lambda row: " ".join(f"{c >> 4:04b}_{c & 15:04b}" for c in row),
+    "names between octets": lambda row: " ".join(f"b{k}={c:02x}/ok" for k, c in enumerate(row)),
+}
+
+
+@pytest.mark.parametrize("name", UNREAD)
+def test_what_is_not_read_leaves_a_word(name: str) -> None:
+    """Whatever the layout: its frame is there, or a doubt that names its first line."""
+    text = "frost alarm, row 7\n"
+    text += "".join(UNREAD[name](row) + "\n" for _, row in rows(FRAMES[0], 8))
+    reader = Reader(content)
+    dumps = reader.feed(text + "done\n") + reader.close()
+    assert dumps == [] or dumps[0].octets == FRAMES[0]
+    assert dumps or [d.line for d in reader.doubts] == [2]
+
+
+def test_chatter_leaves_few_words() -> None:
+    reader = Reader(content)
+    assert reader.feed(chatter(4_000, random.Random(3).randrange(1000))) + reader.close() == []
+    assert len([d for d in reader.doubts if "not understood" in d.other]) <= 2
