@@ -9,8 +9,8 @@ from collections.abc import Callable
 import pytest
 
 import framecheck
+from framecheck.framing import content
 from framecheck.reading.reader import Reader
-from framecheck.run import content
 from tests.chatter import chatter
 from tests.outside.recordings import SUMMED, frames
 
