@@ -46,6 +46,10 @@ class Observation(NamedTuple):
     """Octets of all frames before it, each rounded up to a multiple of the step in STEPS."""
     unsure: tuple[Range, ...] = ()
     """Octets of the sent frame that are not known."""
+    place: int | None = None
+    """Place of the frame among those that were sent, from 0; None: not known."""
+    behind: int | None = None
+    """Frames that were sent after one that did not come; None: not known."""
 
 
 def on_the_wire(sent: bytes) -> bytes:

@@ -88,8 +88,8 @@ class Observer:
         )
         if record.reference is not None:
             self._gathered.paired += 1
-            self._pair(record.reference)
-            self._add(seen, record.reference, "sent", damaged)
+            place = self._pair(record.reference)
+            self._add(seen._replace(place=place), record.reference, "sent", damaged)
         elif (answer := echoed(self._asked, record.octets)) is not None:
             self._gathered.add(
                 seen._replace(sent=answer, known="echo", unsure=((14, 34),)), damaged
@@ -126,9 +126,10 @@ class Observer:
             return seen._replace(sent=record.octets, known="sums")
         return seen
 
-    def _pair(self, reference: bytes) -> None:
+    def _pair(self, reference: bytes) -> int | None:
+        """Note that a sent frame came; its place among the sent ones."""
         if self._sent is None:
-            return
+            return None
         handed = self._sent.handed
         while self._known < len(handed):
             self._place.setdefault(id(handed[self._known]), self._known)
@@ -136,6 +137,7 @@ class Observer:
         place = self._place.get(id(reference))
         if place is not None:
             self._paired[place] = self._order
+        return place
 
     def close(self) -> None:
         """Pair what is left by its order, and count what never came."""
@@ -189,7 +191,13 @@ class Observer:
         for place in range(start, stop):
             if place not in self._paired and self._for_the_board(handed[place]):
                 lost = Observation(
-                    self._sent_name, place + 1, None, on_the_wire(handed[place]), "sent"
+                    self._sent_name,
+                    place + 1,
+                    None,
+                    on_the_wire(handed[place]),
+                    "sent",
+                    place=place,
+                    behind=len(handed) - 1 - place,
                 )
                 self._gathered.add(lost, damaged=False)
 

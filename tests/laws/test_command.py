@@ -120,6 +120,38 @@ def test_frames_that_never_came_are_foretold(
     assert first["parameters"] == {"above": [1020, 1100]}
 
 
+def test_a_frame_printed_one_too_late_is_told_by_both_ends(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Captured
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    held = [LETTERS[:60]]
+
+    def one_late(sent: bytes, _: bytes) -> bytes:
+        held.append(sent)
+        return held[-2]
+
+    written(tmp_path, [60, 98, 342, 86, 131], one_late)
+    run(["law", "bench.log", "--sent", "sent.pcap", "--fill", "letters", "--report", "json"])
+    first = json.loads(capsys.readouterr().out)["laws"][0]
+
+    assert (first["family"], first["parameters"]) == ("late", {"frames": 1})
+    assert first["holds"]["count"] == 6
+    assert first["certain"]
+
+
+def test_a_log_that_begins_late_or_ends_early_is_not_late(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Captured
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    lengths = [60, 98, 342, 86, 131, 77, 90]
+    for gone in ((0,), (5, 6), (0, 6), (2,)):
+        turn = iter(range(len(lengths)))
+        written(tmp_path, lengths, lambda t, _, g=gone, n=turn: None if next(n) in g else t)
+        run(["law", "bench.log", "--sent", "sent.pcap", "--fill", "letters", "--report", "json"])
+        laws = json.loads(capsys.readouterr().out)["laws"]
+        assert all(law["family"] != "late" for law in laws)
+
+
 def test_every_octet_slipped_is_paired_by_its_turn(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Captured
 ) -> None:

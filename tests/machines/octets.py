@@ -51,10 +51,15 @@ def spoilt(given: Trial, share: float, number: int) -> Trial:
     return given._replace(sent=list(clean), printed=run(given.machine, wire, setting, random_))
 
 
+def meant(dump: Print, given: Trial) -> int:
+    """The sent frame that a dump is held against: what late frames hold is the frame that it is."""
+    first = dump.cells[0].frame
+    return first if given.law.family == "late" and first >= 0 else dump.sent
+
+
 def counted(said: set[int], dump: Print, given: Trial) -> Count:
     """One frame's octets."""
-    # What late frames hold is held against the frame that it is.
-    own = dump._replace(sent=dump.cells[0].frame) if given.law.family == "late" else dump
+    own = dump._replace(sent=meant(dump, given))
     true = wrong(own, given.sent, given.machine.by_origin)
     if given.machine.by_origin:  # of two copies of an octet either may be the one too many
         twice = Counter((c.frame, c.offset) for c in dump.cells)
@@ -69,7 +74,7 @@ def direct(given: Trial, know_fill: bool) -> Count:
     before = values(filled(given.setting.fill)) if know_fill and given.setting.refill else None
     for dump in given.printed:
         if dump is not None:
-            sent = given.sent[dump.cells[0].frame if given.law.family == "late" else dump.sent]
+            sent = given.sent[meant(dump, given)]
             ranges = compare(dump.octets, sent, before).wrong
             total += counted({i for a, b in ranges for i in range(a, b)}, dump, given)
     return total

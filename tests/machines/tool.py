@@ -54,10 +54,17 @@ def direct(given: Trial) -> list[dict[str, Any]]:
         gathered.paired += 1
         came = dump.octets
         then = earlier.then(came)
-        # A frame that comes late is paired with the one that it is.
-        own = given.sent[dump.cells[0].frame if given.law.family == "late" else dump.sent]
+        # A frame that comes late is paired with the one that it is, a buffer of fill with none.
+        place = dump.cells[0].frame if given.law.family == "late" else dump.sent
         room = earlier.carried(len(came))
-        seen = Observation("bench.log", number, came, on_the_wire(own), "sent", then, order, room)
-        gathered.add(seen, damaged=came != own)
+        seen = Observation("bench.log", number, came, None, None, then, order, room)
+        if place >= 0:
+            own = on_the_wire(given.sent[place])
+            seen = seen._replace(sent=own, known="sent", place=place)
+        gathered.add(seen, damaged=came != seen.sent)
+    for behind in range(order and given.law.parameters.get("frames", 0)):
+        own = on_the_wire(given.sent[-1 - behind])
+        number = len(given.sent) - behind
+        gathered.add(Observation("sent.pcap", number, None, own, "sent", behind=behind))
     found = infer(gathered, fill(given.setting.fill))
     return [dict(law) for law in found.laws]

@@ -119,9 +119,10 @@ class WrongIndex(Machine):
         self.rack: list[Cells] = []
 
     def receive(self, frame: Cells, memory: Cells, number: int) -> Cells | None:
-        """A descriptor that was never filled says nothing."""
+        """A buffer that was never filled still holds the fill, as many octets as came."""
         self.rack.append(frame)
-        return self.rack[-1 - self.frames] if len(self.rack) > self.frames else None
+        empty = memory[: len(frame)]
+        return self.rack[-1 - self.frames] if len(self.rack) > self.frames else empty
 
 
 @dataclass
