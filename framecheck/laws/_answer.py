@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from framecheck.laws._lengths import frames_needed, next_length, parting
-from framecheck.laws._model import UNWRITTEN, WRITTEN, Law, Stream
+from framecheck.laws._model import UNWRITTEN, WRITTEN, Law, Stream, clause
 from framecheck.laws._sample import ANY, BEFORE, FILL, ZERO, Case, Sample
 from framecheck.laws._score import foretold, score, values
 from framecheck.laws.gathered import Gathered
@@ -54,7 +54,7 @@ def ranking(
     other.sort(key=lambda e: e.total)
     margin = round(other[0].total - best.total, 1) if other else NEAR
     near = [e for e in other if e.total < best.total + CERTAIN]
-    apart = [e for e in same if parting(best.law, e.law) is not None]
+    apart = [e for e in same if _turned(best.law, e.law) or parting(best.law, e.law) is not None]
     rivals = _diverse([*apart, *near])
     counts = _counts(best, looked, gathered)
     certain = (
@@ -143,6 +143,11 @@ def _another(best: Law, rival: Law) -> bool:
         own.pop(shift, None)
         other.pop(shift, None)
     return rival.family != best.family or own != other
+
+
+def _turned(one: Law, other: Law) -> bool:
+    """Whether two chains that no length parts have another order: this fill shows them alike."""
+    return bool(one.then and other.then) and one.family != other.family
 
 
 def _diverse(entries: Sequence[Entry]) -> list[Entry]:
@@ -319,14 +324,14 @@ def _next(best: Entry, rivals: Sequence[Entry], looked: Sample) -> dict[str, Any
     if found is None:
         return {
             "length": None,
-            "says": "no frame length parts these laws: refill the buffer before each frame, and "
-            "see what stands there",
+            "says": "no frame length parts these laws: refill the buffer before each frame with "
+            "another fill (odd-parity), and see what stands there",
         }
     length, parts = found
     frames = frames_needed([e.law for e in entries], length)
-    send = f"a frame of {length} octets (FCS not counted): it parts"
+    send = f"a frame of {length} octets (FCS not counted): it tells whether"
     if frames > 1:
-        send = f"{frames} frames of {length} octets one after another: they part"
+        send = f"{frames} frames of {length} octets one after another: they tell whether"
     return {
         "length": length,
         "frames": frames,
@@ -339,9 +344,9 @@ def _named(entries: Sequence[Entry], parts: Sequence[Sequence[int]]) -> str:
     names = []
     for part in parts[:4]:
         law = entries[part[0]].law
-        numbers = ", ".join(f"{k} {v}" for k, v in law.shown().items())
-        names.append(f"{law.family} {numbers}".strip())
-    return " from ".join(names) + (" and others" if len(parts) > 4 else "")
+        then = f", then {clause(law.then)}" if law.then else ""
+        names.append(clause(law) + then)
+    return "; or ".join(names) + ("; or others" if len(parts) > 4 else "")
 
 
 def notes(looked: Sample) -> list[str]:

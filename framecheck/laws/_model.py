@@ -190,6 +190,11 @@ class Law:
         return found if found is None or self.then is None else self.then.received(found)
 
 
+def clause(law: Law) -> str:
+    """The first clause of what a law says, its ``then`` left out."""
+    return law.mechanism.says(law.parameters).split("; ")[0]
+
+
 def holds(when: Mapping[str, Any], length: int) -> bool:
     """Whether a condition on the length is met."""
     return bool(when.get("above", -1) < length <= when.get("up_to", 1 << 30))

@@ -6,7 +6,7 @@ from collections.abc import Hashable, Mapping, Sequence
 from typing import Any
 
 from framecheck.laws._lengths import SAMPLED, behaviour, place_law, ranges
-from framecheck.laws._model import LENGTHS, Law
+from framecheck.laws._model import LENGTHS, Law, clause
 from framecheck.laws.search import mechanisms
 
 
@@ -19,6 +19,16 @@ def law(stated: Mapping[str, Any]) -> Law | None:
     return Law(
         mechanism, stated["parameters"], then=law(then) if then else None, when=stated.get("when")
     )
+
+
+def brief(stated: Mapping[str, Any]) -> str:
+    """What a law of a sheet says, its first clause: ``nothing beyond the first 600 octets ...``."""
+    found = law(stated)
+    if found is None:
+        return str(stated["family"])
+    said = clause(found)
+    then = stated.get("then")
+    return f"{said}, then {brief(then)}" if then else said
 
 
 def behaviours(stated: Sequence[Mapping[str, Any]]) -> dict[int, list[Hashable]]:

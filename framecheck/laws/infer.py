@@ -14,6 +14,7 @@ from framecheck.laws._sample import Sample, padding_unknown, sample
 from framecheck.laws._score import under
 from framecheck.laws.gathered import Gathered
 from framecheck.laws.search import (
+    NEAR,
     Hypothesis,
     elastic,
     family_bits,
@@ -27,6 +28,8 @@ MOST = 256
 """Frames that a search looks at; each stands for all frames of its length and shape."""
 ENOUGH = 0.05
 """Share of unexplained frames from which chains and elastic laws are tried."""
+_TRIED = 24
+"""Laws of the ranking that are held against the damaged frames one by one."""
 LISTED = 6
 """Laws of the ranking that are handed over."""
 
@@ -84,7 +87,8 @@ def hypotheses(looked: Sample) -> list[Hypothesis]:
     nothing = next(m for m in mechanisms() if m.family == "unrelated")
     bits = unrelated_bits(looked.cases)
     prior = family_bits(nothing)
-    found = ranked([*found, Hypothesis(Law(nothing, {}, None, prior), bits, bits + prior)])
+    none = Hypothesis(Law(nothing, {}, None, prior), bits, bits + prior)
+    found = ranked([*found, none])
     left = unexplained(found[0].law, looked)
     if left > ENOUGH:
         # Two laws must explain more frames than one, not only cost less.
@@ -92,7 +96,33 @@ def hypotheses(looked: Sample) -> list[Hypothesis]:
         found = ranked([*found, *better])
     if unexplained(found[0].law, looked) > ENOUGH:
         found = ranked([*found, *elastic(looked, found[0].total)])
-    return found
+    return _credible(found, none, looked)
+
+
+def _credible(found: list[Hypothesis], none: Hypothesis, looked: Sample) -> list[Hypothesis]:
+    """Laws that most damaged frames contradict go behind, however cheaply they say the rest."""
+    at = next((i for i, h in enumerate(found[:_TRIED]) if _borne_out(h.law, looked)), None)
+    if at == 0:
+        return found
+    first = none if at is None else found[at]
+    behind = [h._replace(total=max(h.total, first.total + NEAR)) for h in found[: at or _TRIED]]
+    between = [h for h in found[at or _TRIED :] if h is not first and h is not none]
+    return ranked([first, *between, *behind]) if at is not None else [first, *behind]
+
+
+def _borne_out(law: Law, looked: Sample) -> bool:
+    """Whether at least half of the damaged frames are as foretold, but for single octets."""
+    if law.family in ("sound", "unrelated"):
+        return True
+    damaged = as_said = 0.0
+    for case in looked.cases:
+        if case.blind or not case.damaged:
+            continue
+        damaged += case.weight
+        told = under(law, case)
+        size = len(case.received) if case.received is not None else 0
+        as_said += case.weight * (told.holds or 0 < told.wrong <= 2 + size // 200)
+    return 2 * as_said >= damaged
 
 
 def unexplained(law: Law, looked: Sample) -> float:

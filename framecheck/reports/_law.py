@@ -171,18 +171,17 @@ def _fold(seen: Mapping[str, Any], width: int, ink: Ink) -> Iterator[str]:
 def _rivals(
     law: Mapping[str, Any], others: Sequence[Mapping[str, Any]], width: int
 ) -> Iterator[str]:
+    # Loads numpy: only where a law is reported.
+    from framecheck.laws.foretold import brief
+
     rivals = law["rivals"]
     if not rivals:
         return
     yield ""
-    named = "; ".join(_short(r) for r in rivals[:_MOST_RIVALS])
-    more = f"; {len(rivals) - _MOST_RIVALS} more" if len(rivals) > _MOST_RIVALS else ""
-    yield from _part("or else", f"{named}{more}", width)
-
-
-def _short(law: Mapping[str, Any]) -> str:
-    numbers = ", ".join(f"{k} {v}" for k, v in law["parameters"].items())
-    return safe(f"{law['family']} {numbers}".strip())
+    for n, rival in enumerate(rivals[:_MOST_RIVALS]):
+        yield from wrap(safe(brief(rival)), width, "or else   " if not n else INDENT, INDENT + "  ")
+    if len(rivals) > _MOST_RIVALS:
+        yield f"{INDENT}and {len(rivals) - _MOST_RIVALS} more"
 
 
 def _help(workaround: Mapping[str, Any] | None, width: int) -> Iterator[str]:

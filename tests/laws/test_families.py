@@ -187,3 +187,16 @@ def test_evidence_of_two_runs_adds_up() -> None:
 
     assert first["holds"]["count"] == 5
     assert granules(first) == {24}
+
+
+@pytest.mark.parametrize(("n", "lead", "trail"), [(24, 0, 0), (24, 13, 4), (64, 60, 4)])
+def test_the_rounding_that_is_advised_makes_every_frame_whole(
+    n: int, lead: int, trail: int
+) -> None:
+    """The sketch in C, worked out in Python, moves the edge to the frame's end or behind it."""
+    first = infer(observed(SWEEP, granule(n, lead, trail)), ODD).laws[0]
+    sketch = first["workaround"]["code"].removeprefix("padded = ").removesuffix(";")
+    for length in range(60, 400):
+        padded = eval(sketch.replace("u", "").replace("/", "//"), {"length": length})
+        assert padded - length < n
+        assert (padded + lead + trail) // n * n - lead >= length

@@ -18,11 +18,13 @@ def octets(count: int) -> str:
     return f"{count} octet" if count == 1 else f"{count} octets"
 
 
-def rounding(n: int) -> str:
-    """How to round a length up in C, for any n."""
+def rounding(n: int, lead: int = 0) -> str:
+    """How to round a length up in C, for any n, with ``lead`` octets before it counted in."""
+    more, back = lead + n - 1, f" - {lead}u" if lead else ""
     if n & (n - 1) == 0:
-        return f"padded = (length + {n - 1}u) & ~{n - 1}u;"
-    return f"padded = (length + {n - 1}u) / {n}u * {n}u;"
+        up = f"(length + {more}u) & ~{n - 1}u"
+        return f"padded = ({up}){back};" if lead else f"padded = {up};"
+    return f"padded = (length + {more}u) / {n}u * {n}u{back};"
 
 
 def in_software(what: str, code: str = "") -> Advice:

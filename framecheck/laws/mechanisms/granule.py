@@ -69,13 +69,14 @@ def _says(p: Parameters) -> str:
 
 
 def _helps(p: Parameters) -> Advice:
-    n, shift = p["n"], p["lead"] + p["trail"]
+    n, lead = p["n"], p["lead"]
+    counted = f", the {octets(lead)} before the frame counted in" if lead else ""
     return Advice(
-        f"round the length that is given to the transfer up to a multiple of {n}; keep the true "
-        "length for everything above the driver",
+        f"round the length that is given to the transfer up to a multiple of {n}{counted}; keep "
+        "the true length for everything above the driver",
         f"{LEAK}; {BEHIND}",
-        lambda length: -(length + shift) % n,
-        rounding(n),
+        lambda length: -(length + lead) % n,
+        rounding(n, lead),
     )
 
 
