@@ -7,7 +7,7 @@ import sys
 import click
 
 
-@click.command("board", short_help="C for the board: fill the buffer, dump a frame with checks.")
+@click.command("board", short_help="What do I put on the board, so that its log can be trusted?")
 @click.option("--output", metavar="FILE", help="Write there, whole or not at all.")
 def command(output: str | None) -> int:
     """What do I put on the board, so that its log can be trusted?

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 @click.command(
     "redact",
-    short_help="The log for others to see: every verdict kept, no address, name or payload.",
+    short_help="How do I show the log to others without showing my network?",
     epilog="Leaves with 0: written, every frame says what it said before. 1: written, but frames "
     "that are named say something else. 2: wrong usage, or the log cannot be read.",
 )

@@ -12,7 +12,6 @@ from framecheck.reports._html_parts import templates
 from framecheck.reports._page import safe
 from framecheck.reports._words import by_weight, counted, fate_in_words, name_of, octets_at, where
 
-OCTETS_A_ROW = 16
 _MARKS = {
     "~": "unwritten",
     "^": "wrong",
@@ -93,7 +92,7 @@ def _key(record: FrameRecord, marks: Mapping[int, str]) -> Iterator[tuple[str, s
 
 def _parts(record: FrameRecord, marks: Mapping[int, str]) -> Iterator[dict[str, Any]]:
     """The rows that matter, each with its fields; those between them fold away."""
-    rows = list(_rows.lines(record, OCTETS_A_ROW))
+    rows = list(_rows.lines(record, None))
     keep = _rows.chosen(
         [any(marks.get(c.octet, "-") != "-" for c in row.cells) for row in rows], False
     )

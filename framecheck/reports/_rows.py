@@ -88,8 +88,11 @@ def _named(record: FrameRecord) -> Iterator[int]:
         yield from each(s.octets for s in spans)
 
 
-def lines(record: FrameRecord, most: int) -> Iterator[Line]:
-    """All rows of the dump, at most ``most`` octets a row."""
+def lines(record: FrameRecord, most: int | None) -> Iterator[Line]:
+    """All rows of the dump, at most ``most`` octets a row; with None as the log has them.
+
+    Octets that stand in no log come 16 a row then.
+    """
     octets = b"".join(
         (
             *(e.octets for e in record.frame.envelopes if e.side == "head"),
@@ -100,9 +103,9 @@ def lines(record: FrameRecord, most: int) -> Iterator[Line]:
     head = record.frame.head
     rows = record.frame.dump.places.rows
     if not rows:
-        yield from unplaced(octets, most, head)
+        yield from unplaced(octets, most or 16, head)
     for row in rows:
-        yield from _of_row(row, octets, head, most)
+        yield from _of_row(row, octets, head, most or max(1, len(row.columns)))
 
 
 def unplaced(octets: bytes, most: int = 16, head: int = 0) -> Iterator[Line]:

@@ -26,8 +26,6 @@ from framecheck.reports._words import (
     where,
 )
 
-OCTETS_A_ROW = 16
-
 
 def write(
     frames: Iterable[FrameRecord], totals: Callable[[], Totals], options: ReportOptions
@@ -115,7 +113,7 @@ def _frame(record: FrameRecord, options: ReportOptions) -> Iterator[str]:
 
 def _octets(record: FrameRecord, options: ReportOptions) -> Iterator[str]:
     """The rows that matter and the marks beneath them; rows of a block are never broken."""
-    rows = list(_rows.lines(record, OCTETS_A_ROW))
+    rows = list(_rows.lines(record, None))
     marked = _rows.marks(record)
     missing = frozenset(m.at for m in record.missing)
     drawn = [_rows.under(row, marked, missing, len(record.octets)) for row in rows]

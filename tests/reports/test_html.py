@@ -17,7 +17,8 @@ from hypothesis import strategies as st
 from framecheck.core.sheet import InputRecord, Missing, Move, Repair
 from framecheck.reports import _strip
 from framecheck.reports.html import HTML
-from tests.reports.records import captured, cut, record, sound, totals, unwritten, written
+from framecheck.reports.markdown import MARKDOWN
+from tests.reports.records import captured, cut, placed, record, sound, totals, unwritten, written
 from tests.reports.test_terminal import hostile
 
 
@@ -170,3 +171,14 @@ def test_any_text_of_a_log_stays_text(text: str) -> None:
     html5lib.HTMLParser(strict=True).parse(made)
     assert made.count("<script") == page(hostile("x")).count("<script")
     assert "\x00" not in made
+
+
+@pytest.mark.parametrize("each", [8, 16, 32, 500])
+def test_a_row_is_as_long_as_the_log_has_it(each: int) -> None:
+    made = unwritten()
+    octets = made.octets
+    places = placed(octets, 11, each)
+    long = record(octets, 2, 11, state="damaged", residue=made.residue, places=places)
+    row = octets[320 // each * each :][:each].hex(" ")
+    for report in (HTML, MARKDOWN):
+        assert row in text_of(written(report, [long]))
