@@ -94,7 +94,8 @@ def facts(text: str) -> Facts:
         if m[3] or (plain and len(plain) == 4 and plain[0] == "0"):
             claimed.append(int(m[3] or plain, 16))
     maybe = [int(m[m.lastindex or 0]) for m in _NUMBER_ALONE.finditer(text)]
-    maybe += [int(m[2]) - int(m[1]) + 1 for m in _RANGE.finditer(text)]
+    if ".." in text or "to" in text:
+        maybe += [int(m[2]) - int(m[1]) + 1 for m in _RANGE.finditer(text)]
     received, sent = _RECEIVED.search(text), _SENT.search(text)
     if not received and not sent:
         received, sent = _IN.search(text), _OUT.search(text)

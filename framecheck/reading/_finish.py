@@ -149,9 +149,9 @@ def _weight(track: Track, content: Content | None) -> tuple[float, float, int, D
     if words(track) and said < _SURE:
         # Memory words look the same but for what they hold.
         said -= 8.0
-    if said >= _BEYOND:
+    if track.facts.other and said >= _BEYOND:
         strength = text_evidence(track, heeds_others=False).bits
-    elif words(track) and track.facts.other and not sure:
+    elif track.facts.other and not sure and words(track):
         said = min(said, 8.0)
     most = 16.0 if said < _CERTAIN else 20.0
     return strength + min(most, max(low, said)), strength, swapped, doubt

@@ -236,10 +236,12 @@ class Shape:
         columns, ends = self.columns(start, n)
         return Taken(value, octets, columns, ends, gutter, gutter is not None)
 
-    def front(self, line: str) -> str:
-        """What stands in front of the offset of a row, or of its octets."""
+    def front(self, line: str, taken: Taken) -> str:
+        """What stands in front of a row's octets; where words part them, in front of its offset."""
+        if not self.worded:
+            return self.lead and line[: taken.columns[0] - 1]
         m = self.match(line)
-        return line[: m.start(1 if self.offset else 2)] if m else ""
+        return line[: m.start(1)] if m else ""
 
     def looks_whole(self, line: str) -> bool:
         """Whether a line has all parts of a row of this shape, whatever they say."""

@@ -336,7 +336,7 @@ class Reader:
             self._set_aside(line)
             track = Track(
                 shape,
-                self._facts(shape.lead and shape.front(text), len(taken.octets)),
+                self._facts(shape.front(text, taken), len(taken.octets)),
                 self._content,
             )
             track.known = True
