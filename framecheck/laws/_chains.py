@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from framecheck.laws._model import WRITTEN, Flags, Law, Mechanism, Octets, stream
-from framecheck.laws._sample import ANY, Case, Sample
+from framecheck.laws._sample import ANY, BEFORE, Case, Sample
 from framecheck.laws._score import law_bits
 from framecheck.laws.search import Hypothesis, mechanisms, proposed, search
 
@@ -46,8 +46,9 @@ def _nearest(small: Sample) -> list[Law]:
     found: list[Law] = []
     seen: set[tuple[object, ...]] = set()
     for _, law in ranked:
-        if law.source in (None, ANY) and law.key() not in seen:
-            seen.add(law.key())
+        key = (*law.key(), law.parameters.get("_written"))
+        if law.source in (None, ANY) and key not in seen:
+            seen.add(key)
             found.append(law)
     return found[:MOST]
 
@@ -108,6 +109,9 @@ def _by_value(case: Case, last: Law) -> Case:
     assert made is not None
     sources = {}
     for name, held in case.sources.items():
+        if name == BEFORE:  # what was read has gone through the change before
+            sources[name] = held
+            continue
         changed = last.received(stream(np.maximum(held, 0).astype(np.uint8)))
         assert changed is not None
         sources[name] = np.where(held < 0, -1, changed.values).astype(np.int16)
@@ -133,4 +137,14 @@ def _undone(case: Case, last: Law) -> Case:
         ignored = case.ignored.copy()
         size = min(len(ignored), len(made.states))
         ignored[:size] |= made.states[:size] != WRITTEN
-    return replace(case, received=received, ignored=ignored, behind=None, _damaged=None)
+    sources = dict(case.sources)
+    if last.family in _BY_ORDER:
+        held = sources[BEFORE]
+        turned = last.received(stream(np.maximum(held, 0).astype(np.uint8)))
+        assert turned is not None
+        there = last.received(stream((held >= 0).astype(np.uint8)))
+        assert there is not None
+        sources[BEFORE] = np.where(there.values > 0, turned.values, -1).astype(np.int16)
+    return replace(
+        case, received=received, ignored=ignored, sources=sources, behind=None, _damaged=None
+    )

@@ -52,6 +52,15 @@ class Stream(NamedTuple):
             places=np.where(behind, index, self.places[safe]),
         )
 
+    def written_to(self, index: Index) -> Stream:
+        """The same where words are turned as they are written: gaps show the buffer as it stands.
+
+        ``index``: the order of ``take``, which undoes itself.
+        """
+        out = self.take(index)
+        own = np.arange(len(out.places))
+        return out._replace(places=np.where(index >= len(self.values), own, out.places))
+
     def unwritten(self, where: Flags) -> Stream:
         """The same, with octets that the transfer leaves as the buffer had them."""
         own = np.arange(len(self.values))

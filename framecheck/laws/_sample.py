@@ -41,6 +41,8 @@ class Case:
     """Bits that each octet costs if it was written (only for blind cases)."""
     behind: NDArray[np.float64] | None = None
     """Bits of each received octet behind the sent length, by what other frames have there."""
+    replayed: int = 0
+    """Octets of the buffer that earlier frames, as they were read, say."""
     _damaged: bool | None = None
 
     @property
@@ -146,6 +148,8 @@ def _fill_in(case: Case, fill: Fill | None, ring: int) -> None:
         case.sources[ZERO] = case.sources[BEFORE] = case.sources[ANY]
         return
     case.sources[ZERO] = np.zeros(size, np.int16)
+    turns = case.seen.earlier[ring - 1 :: ring]
+    case.replayed = max((len(octets) for octets in turns), default=0)
     case.sources[BEFORE] = before(case.seen.earlier, ring, size, case.sources.get(FILL))
 
 
@@ -182,7 +186,25 @@ def _ring(cases: Sequence[Case]) -> int:
         share = hits / looked if looked >= 8 else 0.0
         if share > max(0.6, most + 0.05):
             best, most = ring, share
-    return best
+    return best if most else _ring_by_runs(wrong[:64])
+
+
+def _ring_by_runs(wrong: Sequence[tuple[Case, Index]]) -> int:
+    """The number of buffers where nearly all octets are wrong: by neighbours that are both old."""
+    pairs = []
+    for ring in range(1, RING // 2 + 1):
+        found = 0
+        for case, at in wrong:
+            assert case.received is not None
+            held = before(case.seen.earlier, ring, len(case.received))
+            old = np.zeros(len(held), bool)
+            old[at] = held[at] == case.received[at]
+            found += int((old[1:] & old[:-1]).sum())
+        pairs.append(found)
+    # What all frames share is alike under every number.
+    usual = sorted(pairs)[len(pairs) // 2]
+    most = max(pairs)
+    return pairs.index(most) + 1 if most >= usual + max(8, usual // 4) else 1
 
 
 def _tell_blind(cases: Sequence[Case]) -> None:

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from framecheck.laws import _bits
 from framecheck.laws._model import FOREIGN, UNWRITTEN, Index, Law, Stream
-from framecheck.laws._sample import ANY, Case
+from framecheck.laws._sample import ANY, BEFORE, Case
 
 Bits = NDArray[np.float64]
 
@@ -71,14 +71,24 @@ def values(
     held = case.sources[source or ANY]
     places = np.minimum(foretold.places, len(held) - 1)
     old = held[places]
-    if foretold.after:
-        octets = np.maximum(old, 0).astype(np.uint8)
-        for change in foretold.after:
-            octets = change(octets)
-        old = np.where(old < 0, -1, octets).astype(np.int16)
+    if source == BEFORE:
+        # What was read before went through the same change, and stood at the same place of the dump.
+        read = np.arange(len(places)) < case.replayed
+        again = _after(old, foretold)
+        old = np.where(read, held[: len(places)], again) if len(held) >= len(places) else again
+    elif foretold.after:
+        old = _after(old, foretold)
     expected = np.where(states == UNWRITTEN, old[:size], expected)
     expected = np.where(states == FOREIGN, -1, expected)
     return expected, expected >= 0
+
+
+def _after(old: NDArray[np.int16], foretold: Stream) -> NDArray[np.int16]:
+    """Old octets as they come out of the buffer."""
+    octets = np.maximum(old, 0).astype(np.uint8)
+    for change in foretold.after:
+        octets = change(octets)
+    return np.where(old < 0, -1, octets).astype(np.int16)
 
 
 def _weighed(

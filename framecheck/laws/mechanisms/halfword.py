@@ -14,7 +14,7 @@ def _apply(p: Parameters, sent: Stream) -> Stream:
     if p["part"] == "keep":
         whole = size - size % 4
         turned[whole:] = np.arange(whole, size)
-    return sent.take(turned)
+    return sent.written_to(turned) if p.get("_written") else sent.take(turned)
 
 
 def _says(p: Parameters) -> str:
@@ -32,7 +32,10 @@ HALFWORD = Mechanism(
     _says,
     _helps,
     _apply,
-    lambda _: each({"part": p} for p in ("keep", "word")),
+    lambda _: each(
+        {"part": p, "_written": written}
+        for p, written in (("keep", False), ("word", False), ("word", True))
+    ),
     transform=True,
     old=True,
 )

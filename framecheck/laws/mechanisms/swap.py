@@ -15,7 +15,7 @@ def _apply(p: Parameters, sent: Stream) -> Stream:
     if p["part"] == "keep":
         whole = size - size % width
         turned[whole:] = index[whole:]
-    return sent.take(turned)
+    return sent.written_to(turned) if p.get("_written") else sent.take(turned)
 
 
 def _says(p: Parameters) -> str:
@@ -38,7 +38,11 @@ SWAP = Mechanism(
     _says,
     _helps,
     _apply,
-    lambda _: each({"width": w, "part": p} for w in (2, 4, 8) for p in ("keep", "word")),
+    lambda _: each(
+        {"width": w, "part": p, "_written": written}
+        for w in (2, 4, 8)
+        for p, written in (("keep", False), ("word", False), ("word", True))
+    ),
     transform=True,
     old=True,
 )

@@ -101,11 +101,12 @@ class PipelineTail(Machine):
     def receive(self, frame: Cells, memory: Cells, number: int) -> Cells | None:
         """First in, first out, ``k`` deep; cleared when the next frame begins."""
         pipe: Cells = []
+        address = 0
         for cell in frame:
             pipe.append(cell)
             if len(pipe) > self.k:
-                out = pipe.pop(0)
-                memory[out.offset] = out
+                memory[address] = pipe.pop(0)
+                address += 1
         return memory[: len(frame)]
 
 
