@@ -118,11 +118,14 @@ def _shown(entry: Entry, counts: _Counts) -> bool:
 def _hidden(entry: Entry, looked: Sample) -> bool:
     """Whether a law explains what is wrong by octets of which it says nothing.
 
-    A part of the frame may hold what nobody knows; but then it seldom equals what was sent, and
-    it is not most of the frame.
+    Where the fill is known, octets that were never written show it. Where it is not, a part of
+    the frame may hold what nobody knows; but then it seldom equals what was sent, and it is not
+    most of the frame.
     """
     if entry.sources != (ANY,):
         return False
+    if looked.fill is not None:
+        return True
     seen = hidden = alike = 0
     for case in looked.pairs:
         made, _ = foretold(entry.law, case)

@@ -72,7 +72,7 @@ def values(
     places = np.minimum(foretold.places, len(held) - 1)
     old = held[places]
     if source == BEFORE:
-        # What was read before went through the same change, and stood at the same place of the dump.
+        # What was read before went through the same change and stood at the same place.
         read = np.arange(len(places)) < case.replayed
         again = _after(old, foretold)
         old = np.where(read, held[: len(places)], again) if len(held) >= len(places) else again

@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 
 from tests.machines.board import Law, Machine
-from tests.machines.cells import Cells
+from tests.machines.cells import LEFT, Cells
 
 
 class Chain(Machine):
@@ -30,9 +30,12 @@ class Chain(Machine):
         """Both."""
         self.first.power_on(random_)
         self.second.power_on(random_)
+        self.between: dict[int, Cells] = {}
 
     def receive(self, frame: Cells, memory: Cells, number: int) -> Cells | None:
-        """A buffer of its own for the second, filled like the first."""
-        between = list(memory)
+        """Each has a buffer of its own for every buffer of the driver, filled when that one is."""
+        between = self.between.get(id(memory))
+        if between is None or all(cell.frame == LEFT for cell in memory):
+            between = self.between[id(memory)] = list(memory)
         passed = self.first.receive(frame, between, number)
         return None if passed is None else self.second.receive(passed, memory, number)
