@@ -19,7 +19,7 @@ from framecheck.core.sheet import FrameRecord, InputRecord, Tally, Totals
 from framecheck.damage import fill
 from framecheck.evidence import Pairing
 from framecheck.examine import Examiner
-from framecheck.framing import content, learn, unwrap
+from framecheck.framing import content, gathered, learn, unwrap
 from framecheck.laws.gathered import Gathered
 from framecheck.laws.observe import Observer, Sent
 from framecheck.reading import Reader
@@ -148,7 +148,7 @@ class Run:
         name = given.name if isinstance(given, Held) else given or ""
         observer = Observer(self._gathered, sent, name, self._settings.law)
         examiner = Examiner(self._fill, pairing, self._settings.host, self._settings.strict)
-        dumps = _dumps(source, record)
+        dumps = gathered(_dumps(source, record))
         first = list(islice(dumps, PRELUDE))
         traits = learn(first)
         number = 0
@@ -201,7 +201,7 @@ def sent_frames(given: str | Held) -> Iterator[bytes]:
     """
     name = given.name if isinstance(given, Held) else given
     record = InputRecord(name)
-    dumps = _dumps(_sent(given), record)
+    dumps = gathered(_dumps(_sent(given), record))
     first = list(islice(dumps, PRELUDE))
     if not first:
         raise Problem(record.error or f"--sent {name}: no frame found in it")

@@ -98,6 +98,7 @@ def _literal(line: str, m: re.Match[str]) -> Reading | None:
             if int(piece[2], 8) > 255:
                 return None
             octets.append(int(piece[2], 8))
+            start += 1
         elif piece[3]:
             octets.append(_NAMED.get(piece[3], ord(piece[3])))
         else:
