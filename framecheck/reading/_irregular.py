@@ -18,6 +18,8 @@ from framecheck.reading._wanted import wanted
 _FCS = 4
 _LINK = 14
 _FEW_LACK = 8
+_MOST_BEHIND = 12
+"""Octets that a device leaves behind a frame without a word: FCS, status, rounding."""
 _FEW = 2
 """Letters of the other case that are a fault and no habit."""
 
@@ -66,6 +68,8 @@ def irregular(track: Track, octets: bytes, at_edge: bool) -> tuple[list[Doubt], 
     doubts += _in_any_case(track, octets, complete)
     if not complete and track.total < MOST_OCTETS:
         doubts += _unless_whole(track, octets, at_edge)
+    elif track.broken_off and track.total < SHORTEST:
+        doubts.append(_padding_lost(track.broken_off))
     return doubts, [(k, k + 1) for k in letters]
 
 
@@ -79,10 +83,10 @@ def _in_any_case(track: Track, octets: bytes, complete: bool) -> Iterator[Doubt]
     if front == 2 or (not complete and (front > 2 or (front and _one_lost(track, octets)))):
         other = "further in front: digits of more octets stand there"
         yield _doubt("where the row starts", "at its first octet", other, line)
-    more = (
-        track.glued == 2 or (track.glued and whole(track, octets, 1)) or _fits_tail(track, octets)
-    )
-    if track.glued > 2 or (not complete and more):
+    glued = track.glued
+    more = glued == 2 or _fits_tail(track, octets) or _two_lines(track, octets)
+    more = more or (glued > 0 and whole(track, octets, 1))
+    if glued > 2 or (not complete and more):
         other = "elsewhere: what follows touches its digits"
         yield _doubt("where the row ends", f"behind {len(octets)} octets", other, line)
     if (track.lines[-1].dropped or _no_gutter(track)) and not _cut(track, octets):
@@ -108,6 +112,11 @@ def _unless_whole(track: Track, octets: bytes, at_edge: bool) -> Iterator[Doubt]
         yield _doubt("where the dump ends", f"behind {len(octets)} octets", other, last)
 
 
+def _padding_lost(line: int) -> Doubt:
+    other = "further on: the line may hold padding"
+    return _doubt("where the dump ends", "before this line", other, line)
+
+
 def _doubt(about: str, taken: str, other: str, line: int) -> Doubt:
     return Doubt(about, taken, other, True, line)
 
@@ -129,6 +138,15 @@ def _no_gutter(track: Track) -> bool:
     if track.ended or track.shape.gutter is None:
         return False
     return not track.texts[-1][max(track.rows[-1].ends) - 1 :].strip()
+
+
+def _two_lines(track: Track, octets: bytes) -> bool:
+    """Whether a string of one line is so much longer than its frame that another's is behind it."""
+    own = wanted(octets)
+    if len(track.rows) > 1 or track.shape.gaps or track.facts.claimed or own is None:
+        return False
+    rest = octets[max(own, SHORTEST) :]
+    return len(rest) > _MOST_BEHIND and any(rest)
 
 
 def _fits_tail(track: Track, octets: bytes) -> bool:

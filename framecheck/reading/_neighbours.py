@@ -8,7 +8,7 @@ from framecheck.core.frame import Doubt
 from framecheck.reading._finish import Finished
 from framecheck.reading._irregular import whole
 from framecheck.reading._scraps import has_run, is_cells, is_scrap
-from framecheck.reading._track import ETHERTYPES, STRONG, WIDTHS, Content, Track
+from framecheck.reading._track import ETHERTYPES, SHORTEST, STRONG, WIDTHS, Content, Track
 
 NEAR = 6
 """Lines between the parts of a frame: a message of another task is not longer."""
@@ -31,7 +31,7 @@ def unfinished(done: Finished) -> bool:
     """Whether what stands behind a dump may be of its frame: its lengths do not say it is whole."""
     if done.dump is None or done.dump.at_edge:
         return False
-    return not whole(done.track, done.dump.octets)
+    return done.track.total < SHORTEST or not whole(done.track, done.dump.octets)
 
 
 def beside(held: Finished, new: Finished, content: Content | None) -> tuple[Finished, Finished]:
@@ -102,6 +102,8 @@ def parted(held: Finished, new: Finished, content: Content | None) -> Parted | N
     first, second = held.track, new.track
     end, start = last_line(first), second.rows[0].line
     if not 0 <= start - end <= NEAR or not _alike(first, second, new.dump is None):
+        return None
+    if held.dump is None or whole(first, held.dump.octets):
         return None
     if second.shape.offset:
         unsure = new.dump is not None and any(d.decides for d in new.dump.doubts)

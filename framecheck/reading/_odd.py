@@ -126,6 +126,10 @@ def glued_in_front(reading: Reading) -> int:
         lead = reading.lead[-64:]
         if re.search(_PAIRS.format(gap=gap, more=2), lead):
             return 2
+        low, high = reading.offset or (0, 0)
+        like = 0 < high - low <= 2 and reading.line[high : reading.start] == gap
+        if like and re.search(rf"(?:^|[^0-9A-Za-z_])[0-9A-Fa-f]{{1,2}}{gap}$", lead):
+            return 2  # what was taken for an offset is an octet
         if reading.offset and re.search(_PAIRS.format(gap=gap, more=0) + gap + "$", lead):
             return 3
     return 1 if _WORD_BEFORE.search(reading.line[: reading.start][-8:]) else 0

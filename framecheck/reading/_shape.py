@@ -224,7 +224,7 @@ class Shape:
         if gutter is not None:
             if n == self.per_row:
                 if rest != self.opening + rendered(octets, gutter.gaps) + self.closing:
-                    gutter = judge(octets, rest)
+                    gutter = self._blanks(judge(octets, rest), octets, rest)
                     if gutter is None and rest.strip():
                         return None
             else:
@@ -242,6 +242,18 @@ class Shape:
             return self.lead and line[: taken.columns[0] - 1]
         m = self.match(line)
         return line[: m.start(1)] if m else ""
+
+    def _blanks(self, found: Gutter | None, octets: bytes, rest: str) -> Gutter | None:
+        """What a row's gutter says, where a blank stands for what the others show as a dot."""
+        text = self.opening + rendered(octets) + self.closing
+        if found is None or self.gutter is None or self.gutter.gaps or len(rest) != len(text):
+            return found
+        at = len(self.opening)
+        pairs = enumerate(zip(rest[at:], text[at : at + len(octets)], strict=False))
+        blank = {k for k, (a, b) in pairs if (a, b) == (" ", ".")}
+        if not blank or len(blank) > max(1, len(octets) // 8):
+            return found
+        return found._replace(wrong=tuple(sorted({*found.wrong, *blank})))
 
     def looks_whole(self, line: str) -> bool:
         """Whether a line has all parts of a row of this shape, whatever they say."""
