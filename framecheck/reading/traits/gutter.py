@@ -37,7 +37,7 @@ def rendered(octets: bytes, gaps: tuple[int, ...] = ()) -> str:
 
 def judge(octets: bytes, rest: str) -> Gutter | None:
     """What the text behind the octets says of them, if it is a gutter at all."""
-    if "&" in rest and ";" in rest:
+    if "&" in rest and ";" in rest and len(rest) <= 8 * len(octets) + 64:
         rest = unescape(rest)  # a page's source has its own signs for some characters
     bare = rest.strip()
     n = len(octets)

@@ -29,6 +29,8 @@ _NAMED = re.compile(
 _SEGMENT = re.compile(r"(?<![0-9A-Za-z_.:])[0-9A-Fa-f]{1,8}:$")
 """What stands in front of the offset of an address of two parts."""
 _UPTO = re.compile(r"[ \t]*(?:-+|\.{2,3}|to|\.\.=)[ \t]*")
+_FAR = 120
+"""Characters in front of the octets that are looked at."""
 _MOST = 64
 """Octets of a row that says from where to where it goes, at the most."""
 
@@ -53,9 +55,9 @@ def before(
         return None, None
     start, stop = found[first - 1]
     gap = text[stop : found[first][0]]
-    named = None if _GAP.fullmatch(gap) else _NAMED.search(text[: found[first][0]])
+    named = None if _GAP.fullmatch(gap) else _named(text, found[first][0])
     if named:
-        return named.span(1), None
+        return named, None
     if stop - start > 17 or not 0 < len(gap) <= 40 or not _GAP.fullmatch(gap):
         return None, None
     if stop - start == 1 and (gap == " " or text[:start].strip("|[(+ \t")):
@@ -65,7 +67,7 @@ def before(
         ends = _ends(text, found[first - 2], (start, stop), octets)
         if ends is not None:
             return found[first - 2], ends
-    segment = stop - start == 4 and _SEGMENT.search(text[:start])
+    segment = stop - start == 4 and _SEGMENT.search(text[max(0, start - _FAR) : start])
     if (
         start
         and text[start - 1] in ".,:"
@@ -75,6 +77,13 @@ def before(
         # The last part of a time stamp.
         return None, None
     return (start, stop), None
+
+
+def _named(text: str, stop: int) -> Stretch | None:
+    """The number that a word in front of the octets calls their count."""
+    start = max(0, stop - _FAR)
+    found = _NAMED.search(text[start:stop])
+    return (start + found.start(1), start + found.end(1)) if found else None
 
 
 def _ends(text: str, low: Stretch, high: Stretch, octets: int) -> int | None:
