@@ -142,14 +142,26 @@ def begins_anew(content: Content | None, before: bytes, row: bytes) -> bool:
     return content(row) >= STRONG and content(before) >= STRONG
 
 
-def begins_row(line: Line, row: Line) -> bool:
-    """Whether the log may end in the first characters of one more row like this one."""
-    return not line.ended and len(line.text) < len(row.text)
+def begins_row(line: Line, rows: Sequence[Line]) -> bool:
+    """Whether the log may end in the first characters of one more row like the last one."""
+    return not line.ended and bool(rows) and len(line.text) < len(rows[-1].text)
+
+
+def _by_line(rows: Sequence[Cells]) -> list[Cells]:
+    """The rows, those of one line as one."""
+    joined: list[Cells] = []
+    for row in rows:
+        if joined and joined[-1].line is row.line:
+            octets, columns, ends = joined.pop()[1:]
+            row = Cells(row.line, octets + row.octets, columns + row.columns, ends + row.ends)
+        joined.append(row)
+    return joined
 
 
 def track_of(found: Found, facts: Facts, content: Content | None) -> Track:
     """The dump in the making that these rows are."""
-    first = found.rows[0]
+    rows = _by_line(found.rows)
+    first = rows[0]
     spans = tuple([(c - 1, e - 1) for c, e in zip(first.columns, first.ends, strict=True)])
     ordered = tuple(sorted(set(spans)))
     reading = Reading(
@@ -163,16 +175,17 @@ def track_of(found: Found, facts: Facts, content: Content | None) -> Track:
         tail=ordered[-1][1],
     )
     track = Track(Shape(reading), facts, content)
-    track.shape.per_row = max(len(row.octets) for row in found.rows)
+    track.shape.per_row = max(len(row.octets) for row in rows)
     track.text = first.line.text
     track.block = True
     track.proof = found.proof
-    for row in found.rows:
+    for row in rows:
         before = track.digits
         track.add(Taken(None, row.octets, row.columns, row.ends, None, False), row.line)
-        # Octets that stand at one character, as those of a mark do, are its digits once.
-        places = set(zip(row.columns, row.ends, strict=True))
-        track.digits = before + sum(e - c for c, e in places)
+        if not row.line.pieces:
+            # Octets that stand at one character, as those of a mark do, are its digits once.
+            places = set(zip(row.columns, row.ends, strict=True))
+            track.digits = before + sum(e - c for c, e in places)
     if found.doubtful or found.settled or not track.claimed_reached:
         track.doubts.extend(found.doubts)
         track.doubtful.extend(found.doubtful)

@@ -1,7 +1,8 @@
 """What a terminal is told between the characters: colours, cursor moves, fill; taken out of a line.
 
-The sequences are those of ECMA-48 (5.4 control sequences, 5.3 and 8.3.89 strings); the characters
-that stay keep their columns.
+The sequences are those of ECMA-48 (section 5.4, control sequences, and operating system commands
+up to a BEL) and the usual choice of a character set; from memory. A lone escape, and one in front
+of a digit, is noise: it stays. The characters that stay keep their columns.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ import re
 from framecheck.reading._lines import Line, Piece
 
 _TOLD = re.compile(
-    r"(?:\x1b\[[0-?]*[ -/]*[@-~]|\x1b[\]PX^_][^\x07\x1b]*(?:\x07|\x1b\\)|\x1b[ -/]*[0-~]|\0)+"
+    r"(?:\x1b\[[0-?]*[ -/]*[@-~]|\x1b\][^\x07\x1b]*(?:\x07|\x1b\\)|\x1b[()][0AB]|\x1b[=>HMNOZ]|\0)+"
 )
 _BLANKS = str.maketrans(dict.fromkeys("\u00a0\u2007\u2009\u202f\u3000", " "))
 

@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
-from framecheck.core.frame import WRAPPED, Doubt
+from framecheck.core.frame import BROKEN_DIGITS, WRAPPED, Doubt
 from framecheck.core.span import Range
 from framecheck.core.text import Row
 from framecheck.reading._facts import Facts
@@ -229,6 +229,7 @@ class Track:
             for k, (a, b) in enumerate(zip(row.columns, row.ends, strict=True)):
                 if b - a < 2:
                     self.doubtful.append((row.first + k, row.first + k + 1))
+                    self._parted_digits(where)
         lines = {piece.number for piece in where.pieces}
         if wrapped and len(lines) > 1 and all(d.about != WRAPPED for d in self.doubts):
             self.doubts.append(
@@ -238,6 +239,20 @@ class Track:
                     "rows of their own",
                     False,
                     where.pieces[0].number,
+                )
+            )
+
+    def _parted_digits(self, where: Printed) -> None:
+        """Say that something stands between the digits of an octet, on one line."""
+        number = where.pieces[0].number
+        if number == where.pieces[-1].number and all(d.line != number for d in self.doubts):
+            self.doubts.append(
+                Doubt(
+                    BROKEN_DIGITS,
+                    "digits with a terminal's sequence between them",
+                    "digits of two octets, or of one that lost its other digit",
+                    True,
+                    number,
                 )
             )
 

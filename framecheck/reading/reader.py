@@ -199,7 +199,7 @@ class Reader:
         while self._block is not None:
             if self._block.take(line):
                 return True
-            self._end_block(at_end=begins_row(line, self._block.lines[-1]))
+            self._end_block(at_end=begins_row(line, self._block.lines))
         return False
 
     def _follows(self, line: Line) -> bool:
@@ -225,7 +225,7 @@ class Reader:
             track = track_of(found, about, self._content)
             row = found.rows[-1].line
             rest = [line for line in block.lines if line.number > row.number]
-            last = at_end and all(begins_row(line, row) for line in rest)
+            last = at_end and all(begins_row(line, [row]) for line in rest)
             dones.append(finished([track], self._content, at_end=last, first=self._dumps == 0))
             kept = max(kept, *(row.line.number for row in found.rows))
         if dones and all(done.dump for done in dones):

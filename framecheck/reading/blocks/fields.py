@@ -94,18 +94,7 @@ class _Fields:
         octets = b"".join([row.octets for row in rows])
         if self.content is None or self.content(octets) < _STRONG:
             return []
-        joined: list[Cells] = []
-        for row in rows:
-            if joined and joined[-1].line is row.line:
-                last = joined.pop()
-                row = Cells(
-                    row.line,
-                    last.octets + row.octets,
-                    last.columns + row.columns,
-                    last.ends + row.ends,
-                )
-            joined.append(row)
-        return [Found(tuple(joined), "field by field", 12.0)]
+        return [Found(tuple(rows), "field by field", 12.0)]
 
 
 def _kind(name: str) -> int | None:

@@ -10,6 +10,7 @@ from framecheck.reading._block import Cells, Content, Form, Found
 from framecheck.reading._lines import Line
 from framecheck.reading._track import SHORTEST, STRONG
 from framecheck.reading._wanted import wanted
+from framecheck.reading.traits.gutter import before
 
 _GROUP = "(?:[0-9A-Fa-f]{2})+"
 _OCTETS = rf"{_GROUP}(?:[ :\-]{_GROUP})*"
@@ -102,6 +103,8 @@ def begin(line: Line, content: Content | None) -> _Named | None:
     block = _Named(part)
     if block._whole() or content(part.cells.octets) < STRONG:
         return None
+    if before(part.cells.octets, line.text[: part.cells.columns[0] - 1]):
+        return None  # the octets' characters, no name
     return block
 
 
