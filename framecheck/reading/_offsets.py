@@ -68,4 +68,7 @@ def restarts(track: Track, text: str) -> bool:
         return False
     if track.first_value > 0xFFFF:
         return False  # an address, or no offset at all: those do not begin again at 0
-    return track.shape.take(text, 0) is not None
+    shape = track.shape
+    if shape.between in shape.gaps and track.first_value % shape.per_row:
+        return False  # the first octets of a row, and no offset of a later one
+    return shape.take(text, 0) is not None
