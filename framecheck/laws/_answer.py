@@ -83,7 +83,9 @@ def _entries(found: Sequence[Hypothesis]) -> list[Entry]:
         by_law.setdefault(h.law.key(), []).append(h)
     entries = []
     for variants in by_law.values():
-        first = variants[0]
+        # Of one that does as well as the best when its old octets are unknown, that is what counts.
+        equal = (v for v in variants if abs(v.evidence - found[0].evidence) <= _SAME)
+        first = next(equal, variants[0])
         named = [v for v in variants if v.law.source not in (None, ANY)]
         close = [v for v in named if v.total < first.total + CERTAIN]
         sources = tuple(dict.fromkeys(str(v.law.source) for v in close))

@@ -19,7 +19,7 @@ def _apply(p: Parameters, sent: Stream) -> Stream:
 
 def _says(p: Parameters) -> str:
     part = "stay" if p["part"] == "keep" else "are moved as if the word were whole"
-    return f"the halves of each 32-bit word are exchanged; octets left over at the end {part}"
+    return f"the halves of each 32-bit word are exchanged, and octets left over at the end {part}"
 
 
 def _helps(_: Parameters) -> Advice:

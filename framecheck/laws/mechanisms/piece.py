@@ -56,7 +56,7 @@ def _says(p: Parameters) -> str:
     if most >= m - 1:
         return f"frames longer than {m} octets lose the last length mod {m}: never written"
     return (
-        f"frames longer than {m} octets come in pieces of {m}; a last piece of at most "
+        f"frames longer than {m} octets come in pieces of {m}, and a last piece of at most "
         f"{octets(most)} is never written"
     )
 

@@ -20,7 +20,7 @@ def _apply(p: Parameters, sent: Stream) -> Stream:
 
 def _says(p: Parameters) -> str:
     part = "stay" if p["part"] == "keep" else "are turned as if the word were whole"
-    rest = f"; octets left over at the end {part}"
+    rest = f", and octets left over at the end {part}"
     return f"the octets of each {8 * p['width']}-bit word come in reverse order{rest}"
 
 
