@@ -38,7 +38,8 @@ def behaviour(law: Law, length: int) -> Hashable:
         start, stop = law.mechanism.spans(law.parameters, length)
         return _range(int(start), int(stop), length)
     if law.mechanism.many is not None:
-        return law.family, law.mechanism.many(law.parameters, length)
+        times = law.mechanism.many(law.parameters, length)
+        return (law.family, times) if times else "as sent"
     if law.family == "late":
         return "as sent"  # each frame is whole
     if law.mechanism.fit is not None:
@@ -57,7 +58,9 @@ def behaviour(law: Law, length: int) -> Hashable:
             return _range(int(where[0]), int(where[-1]) + 1, length)
     hidden = made.states != 0
     values = np.where(hidden, 0, made.values)
-    return values.tobytes(), made.states.tobytes()
+    # Behind the frame old octets and foreign ones look alike.
+    behind = hidden & (np.arange(len(values)) >= length)
+    return values.tobytes(), np.where(behind, UNWRITTEN, made.states).tobytes()
 
 
 def _range(start: int, stop: int, length: int) -> Hashable:
@@ -90,7 +93,7 @@ def ranges(law: Law) -> NDArray[np.int64]:
 def frames_needed(laws: Sequence[Law], length: int) -> int:
     """How many frames of one length, one after another, show what every law does."""
     shown = [law.mechanism.many(law.parameters, length) for law in laws if law.mechanism.many]
-    return max((max(turn for turn, _ in times[:2]) for times in shown), default=1)
+    return max((max(turn for turn, _ in times[:2]) for times in shown if times), default=1)
 
 
 def next_length(

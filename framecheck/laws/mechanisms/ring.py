@@ -33,7 +33,9 @@ def _propose(sample: Sample) -> Iterable[Proposal]:
     weights = np.array([c.weight for c in placed])
     for which, step in enumerate(STEPS):
         ends = {end for case in crossed[:8] for end in _ends(case, which)}
-        sizes = np.array(sorted({r for end in ends for r in _sizes(end)}), np.int64)
+        # A ring that is shorter than a frame is none.
+        fit = {r for end in ends for r in _sizes(end) if r >= lengths.max()}
+        sizes = np.array(sorted(fit), np.int64)
         if not len(sizes):
             continue
         carried = np.array([c.seen.carried[which] for c in placed])
@@ -102,7 +104,8 @@ def _many(p: Parameters, length: int) -> tuple[tuple[int, int], ...]:
     for crossing in range(1, _CROSSINGS + 1):
         turn, at = divmod(crossing * p["r"], room)
         # Between two frames there may be room that no frame uses: nothing crosses then.
-        found.append((turn + 1, at) if 0 < at < length else (turn + 1, 0))
+        if 0 < at < length:
+            found.append((turn + 1, at))
     return tuple(found)
 
 
