@@ -83,7 +83,9 @@ def test_each_region_of_sarif_begins_and_ends_on_a_digit(run: tuple[list[Any], T
             assert region["startLine"] == region["endLine"]
             text = by_name[path][region["startLine"] - 1]
             covered = text[region["startColumn"] - 1 : region["endColumn"] - 1]
-            assert (covered[0] + covered[-1]).isalnum(), (path, region, covered)
+            # The sign of a language whose octets have one is a part of the number.
+            number = covered.removeprefix("-")
+            assert (number[0] + number[-1]).isalnum(), (path, region, covered)
             seen += 1
     assert seen > 100
 
