@@ -68,7 +68,7 @@ def text_evidence(track: Track, *, heeds_others: bool = True) -> Evidence:
     lone = rows == 1 and total < 8
     if total < 14 and not ((shape.offset and not lone) or claimed or track.gutter_rows):
         found.append((-8.0, "too few octets for a header"))
-    return Evidence(sum(b for b, _ in found), tuple(why for b, why in found if b > 0))
+    return Evidence(sum([b for b, _ in found]), tuple([why for b, why in found if b > 0]))
 
 
 def _offset_bits(track: Track) -> float:
@@ -89,7 +89,7 @@ def _offset_bits(track: Track) -> float:
 def _decoys(track: Track, facts: Facts) -> list[tuple[float, str]]:
     found: list[tuple[float, str]] = []
     shape, total = track.shape, track.total
-    marks = {g.strip() for g in shape.gaps}
+    marks = set() if shape.offset else {g.strip() for g in shape.gaps}
     bare = not shape.offset and not track.gutter_rows
     if not shape.offset and marks == {":"} and shape.group == 2 and shape.per_row <= 16:
         found.append((-20.0 if total < 42 else -6.0, "IPv6 addresses"))

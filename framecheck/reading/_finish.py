@@ -71,9 +71,9 @@ def finished(
     ``usual``: by how many octets the dump before was shorter than its announced length;
     ``sure``: other dumps of the log say that this is one.
     """
-    weighed = sorted(
-        ((_weight(t, content), i) for i, t in enumerate(tracks)), key=lambda w: (-w[0][0], w[1])
-    )
+    weighed = [(_weight(track, content), index) for index, track in enumerate(tracks)]
+    if len(weighed) > 1:
+        weighed.sort(key=lambda w: (-w[0][0], w[1]))
     (bits, strength, swapped, order_doubt), index = weighed[0]
     track = tracks[index]
     doubts = list(track.doubts)

@@ -33,6 +33,8 @@ def notations() -> tuple[Notation, ...]:
     return shelf("framecheck.reading.notations", Notation)
 
 
+DIGITS = re.compile(r"[0-9]|(?<![0-9A-Za-z])[A-Fa-f]{2,16}(?![A-Za-z])").search
+"""A line without this holds no digits of octets at all: the cheapest look."""
 MAYBE = re.compile("|".join([_LOOKS, *(n.looks for n in notations() if n.looks)]))
 """A line without this holds no dump's row: a cheap look before the dear one."""
 

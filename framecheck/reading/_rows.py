@@ -39,7 +39,8 @@ def rows_at(
     match, width, per_row, unit = shape.match, shape.full_width, shape.per_row, shape.unit
     gutter, base, offset, columns_of = shape.gutter, shape.base, shape.offset, shape.columns
     marks, opening, closing = shape.foreign_marks, shape.opening, shape.closing
-    expected, total = track.expected, track.total
+    expected, total = track.expected if offset else None, track.total
+    step, claimed, from_hex = per_row // unit, track.facts.claimed, bytes.fromhex
     rows, lines, parts, kept = track.rows, track.lines, track.parts, track.texts
     columns: tuple[int, ...] = ()
     ends: tuple[int, ...] = ()
@@ -57,9 +58,9 @@ def rows_at(
         for mark in marks:
             data = data.replace(mark, " ")
         try:
-            if offset and expected is not None and int(digits, base) != expected:
+            if expected is not None and int(digits, base) != expected:
                 break
-            octets = bytes.fromhex(data)
+            octets = from_hex(data)
         except ValueError:
             break
         if len(octets) != per_row:
@@ -84,11 +85,10 @@ def rows_at(
         start += size
         total += per_row
         index += 1
-        if not offset:
-            if total in track.facts.claimed or octets[12:14] in ETHERTYPES:
-                break
-        elif expected is not None:
-            expected += per_row // unit
+        if expected is not None:
+            expected += step
+        elif total in claimed or octets[12:14] in ETHERTYPES:
+            break
     taken = index - first
     if taken:
         _count(track, taken, expected)

@@ -28,7 +28,7 @@ from framecheck.reading._missed import Missed
 from framecheck.reading._neighbours import NEAR, beside, last_line, torn, unfinished
 from framecheck.reading._odd import odd_string, of_string
 from framecheck.reading._offsets import restarts
-from framecheck.reading._parse import MAYBE, readings
+from framecheck.reading._parse import DIGITS, MAYBE, readings
 from framecheck.reading._reading import Reading
 from framecheck.reading._repeat import repeated
 from framecheck.reading._rows import may_run, rows_at
@@ -343,9 +343,10 @@ class Reader:
             track.add(taken, line)
             self._begin([track])
             return
-        if blocks and self._begin_block(line):
+        digits = DIGITS(text)
+        if digits and blocks and self._begin_block(line):
             return
-        maybe = MAYBE.search(text)
+        maybe = digits and MAYBE.search(text)
         found = readings(text) if maybe else []
         if not found and maybe and self._odd_string(line):
             return
