@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from framecheck.core.frame import Doubt
-from framecheck.reading._lines import LONGEST
 from framecheck.reading._track import MOST_OCTETS, SHORTEST, WIDTHS, Track
 from framecheck.reading._wanted import wanted
 
@@ -60,12 +59,6 @@ def length_doubt(track: Track, octets: bytes, usual: int | None) -> Doubt | None
             f"{SHORTEST - total} octets that the console lost",
         )
     return None
-
-
-def long_line(number: int) -> Doubt:
-    """What is said of a line that is longer than any that is looked at as a whole."""
-    taken = f"its first {LONGEST} characters; the rest is skipped"
-    return Doubt("length of a line", taken, "one dump of all of it", True, number)
 
 
 def _doubt(track: Track, about: str, taken: str, other: str) -> Doubt:

@@ -22,8 +22,7 @@ from framecheck.reading._joins import (
     run_together,
     too_short,
 )
-from framecheck.reading._lengths import long_line
-from framecheck.reading._lines import LONGEST, Line, Lines
+from framecheck.reading._lines import LONGEST, Line, Lines, longer
 from framecheck.reading._marks import Tiling
 from framecheck.reading._missed import Missed
 from framecheck.reading._neighbours import NEAR, beside, last_line, torn, unfinished
@@ -502,7 +501,7 @@ class Reader:
     def _too_long(self, line: Line) -> None:
         if not self._longest_said:
             self._longest_said = True
-            self.doubts.append(long_line(line.number))
+            self.doubts.append(longer(line))
 
     def _close_all(self, *, at_end: bool = False) -> None:
         tracks, self._open = self._open, []
