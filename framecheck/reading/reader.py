@@ -205,12 +205,9 @@ class Reader:
     def _follows(self, line: Line) -> bool:
         """Whether the line is the next row of an open dump."""
         tracks = self._open
-        if tracks:
-            if len(tracks) == 1:
-                track = tracks[0]
-                return self._continues(track, line)
-            return self._narrow(tracks, line)
-        return False
+        if len(tracks) == 1:
+            return self._continues(tracks[0], line)
+        return bool(tracks) and self._narrow(tracks, line)
 
     def _end_block(self, *, at_end: bool = False) -> None:
         """Give out what the block holds, and read the other lines of it one by one."""
