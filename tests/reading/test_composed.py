@@ -214,3 +214,17 @@ def test_chatter_leaves_few_words() -> None:
     reader = Reader(content)
     assert reader.feed(chatter(4_000, random.Random(3).randrange(1000))) + reader.close() == []
     assert len([d for d in reader.doubts if "not understood" in d.other]) <= 2
+
+
+def test_a_hardware_address_nearby_takes_no_broadcast_apart() -> None:
+    """The words of a broadcast are no widened octets, whatever stands open above them."""
+    text = (
+        "eth0 lladdr 00:00:5e:00:53:2e REACHABLE\n"
+        "00000000: ffffffff ffff0000 5e005307 81000064\n"
+        "00000010: 08060001 08000604 00010000 5e005307\n"
+        "00000020: 00000000 00000000 0000c000 024d0000\n"
+        "00000030: 00000000 00000000 00000000 00000000\n"
+        "frost: waiting\n"
+    )
+    (record,) = framecheck.check(text).frames
+    assert (len(record.octets), record.state) == (64, "sound")

@@ -34,6 +34,7 @@ def unsigned(line: Line, sure: bool) -> Line:
         at += start - last
         last = stop
     bare = "".join(kept)
-    if not sure and (len(_OCTET.findall(bare)) < len(found) + _FEWEST or _WORD.search(bare)):
+    few = len(_OCTET.findall(bare)) < len(found) + _FEWEST
+    if _WORD.search(bare) or (few and not sure):
         return line  # memory words
     return line._replace(text=bare, pieces=tuple(pieces))
