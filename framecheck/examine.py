@@ -25,7 +25,7 @@ from framecheck.evidence import (
     residue,
 )
 from framecheck.evidence.classes import covered
-from framecheck.judging import Past, around, fate, judge
+from framecheck.judging import Past, answered, around, fate, judge
 from framecheck.layers import decode_frame, summary
 
 _LEAST = {"ethernet": 14, "arp": 28, "rarp": 28}
@@ -98,7 +98,7 @@ class Examiner:
         wrong = merged((*difference.wrong, *blamed))
         bad = merged((*wrong, *difference.extra, *unwritten, *doubtful))
         truth = difference.truth or healing.truth
-        vouched = constants(layers)
+        vouched = (*constants(layers), *answered(view))
         worth = classes(octets, verdicts, findings, known_bad=bad, truth=truth, vouched=vouched)
         damaged = bool(difference) or bool(unwritten or wrong) or _breaks(findings, self._strict)
         state = _state(frame, damaged, cut, doubts)

@@ -1,4 +1,4 @@
-"""What the rules about echo replies of IPv4 and IPv6 share."""
+"""What echo replies of IPv4 and IPv6 share: what they repeat, and the breach that another is."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from framecheck.core.finding import Breach
 from framecheck.core.layer import Layer
 from framecheck.core.span import Span, runs
 from framecheck.core.view import View
+from framecheck.judging._answers import Repeated, ends, fields
 from framecheck.judging._examples import ECHO_IPV6, ICMP, edited
 from framecheck.judging._measure import carrier, is_fragment
 from framecheck.judging._tools import many
@@ -48,3 +49,18 @@ def differs(echo: Layer, view: View) -> Iterator[Breach]:
     first, stop = places[0][0] - at, places[0][1] - at
     expected = wanted[first:stop].hex() if 0 <= first < stop <= len(wanted) else None
     yield Breach(spans, view.octets[places[0][0] : places[0][1]].hex(), expected, said)
+
+
+def repeated(echo: Layer, view: View) -> Iterator[Repeated]:
+    """What the request that a reply answers had: its ends, its numbers, and the data of one."""
+    if view.past is None or echo.quoted:
+        return
+    ip, asked = carrier(echo, view), view.past.of(Echoes).asked(echo, view)
+    if not asked or ip is None:
+        return
+    yield from ends(ip)
+    yield from fields(echo, {n: echo[n].raw for n in ("identifier", "sequence_number")})
+    own = data_of(echo, view)
+    # The same numbers may have come twice, with other data: the likelier request is the likest.
+    likest = max((d for _, d in asked), key=lambda d: sum(map(int.__eq__, d, own)))
+    yield echo.stop // 8, likest[: len(own)]
