@@ -9,7 +9,7 @@ from typing import Any, Literal, NamedTuple
 from framecheck.core.finding import Finding, Verdict
 from framecheck.core.frame import Doubt, Frame
 from framecheck.core.layer import Layer
-from framecheck.core.span import Range
+from framecheck.core.span import Range, merged
 from framecheck.core.text import Places
 
 State = Literal["sound", "damaged", "cut", "cannot tell"]
@@ -87,6 +87,22 @@ class FrameRecord:
     def places(self) -> Places:
         """From the frame's octets to lines and columns of the log."""
         return self.frame.places
+
+    @property
+    def impossible(self) -> tuple[Range, ...]:
+        """Octets that a broken rule names: no sender that keeps to its standard sends them so.
+
+        A sum that matches may cover them all the same: then it was the sender.
+        """
+        length = len(self.frame.octets)
+        named = [
+            span.octets
+            for f in self.findings
+            if f.certainty in ("impossible", "forbidden")
+            and not f.rule.endswith(("-checksum", "-fcs"))
+            for span in f.spans
+        ]
+        return merged((min(a, length), min(b, length)) for a, b in named)
 
 
 @dataclass(slots=True)

@@ -151,6 +151,22 @@ def _tcp(segment: bytes, offset: int) -> float:
     return bits
 
 
+_COOKIE = bytes((99, 130, 83, 99))
+_DHCP_PORTS = (b"\0C\0D", b"\0D\0C", b"\0C\0C")
+
+
+def _dhcp(octets: bytes, at: int, size: int) -> float:
+    """Evidence of a message of DHCP between its ports (RFC 2131 2): op, Ethernet, the cookie.
+
+    Fields that hold zeros lie between its head and its cookie, and no sum sees zeros come or go.
+    """
+    if size < 248 or octets[at : at + 4] not in _DHCP_PORTS:
+        return 0.0
+    head = octets[at + 8] in (1, 2) and octets[at + 9 : at + 11] == b"\1\6"
+    cookie = octets[at + 244 : at + 248] == _COOKIE
+    return (12.0 if head else -8.0) + (16.0 if cookie else -8.0)
+
+
 def _transport(
     octets: bytes, number: int, addresses: Range, at: int, end: int
 ) -> tuple[tuple[Sum, ...], float, bool] | None:
@@ -169,6 +185,7 @@ def _transport(
             return (), 0.0, False
         bits += 12 if length == size else 0
         size = length
+        bits += _dhcp(octets, at, size)
         if not (octets[at + 6] or octets[at + 7]):
             return (), bits, True
     elif number == 6:

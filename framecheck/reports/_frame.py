@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from framecheck.core.report import ReportOptions
 from framecheck.core.sheet import FrameRecord
 from framecheck.reports import _why
+from framecheck.reports._healed import healed
 from framecheck.reports._octets import octets_of
 from framecheck.reports._page import INDENT, Ink, columns, safe, wrap
 from framecheck.reports._words import counted, fate_in_words, name_of, where
@@ -29,6 +30,7 @@ def block(
     yield from octets_of(record, options, ink)
     yield ""
     yield from _why.reasons(record, options, ink)
+    yield from healed(record, options, ink)
     yield from _why.labelled("sums", _why.sums(record), options)
     if record.state == "damaged":
         yield from strip(record, options, ink, legend)

@@ -8,6 +8,7 @@ from typing import Any
 from framecheck.core.sheet import FrameRecord
 from framecheck.reports import _rows, _why
 from framecheck.reports._frame import state_in_words
+from framecheck.reports._healed import healed_rows
 from framecheck.reports._html_parts import templates
 from framecheck.reports._page import safe
 from framecheck.reports._words import by_weight, counted, fate_in_words, name_of, octets_at, where
@@ -40,6 +41,7 @@ def article(record: FrameRecord, name: str, marks: Mapping[int, str], named: boo
             reasons=list(_reasons(record)),
             parts=list(_parts(record, marks)),
             key=list(_key(record, marks)),
+            healed=list(_healed(record)),
         )
     )
 
@@ -88,6 +90,15 @@ def _key(record: FrameRecord, marks: Mapping[int, str]) -> Iterator[tuple[str, s
         if mark in used:
             at = f": {octets_at(ranges[mark])}" if ranges.get(mark) else ""
             yield name, "5a", f"{_rows.MEANINGS[mark]}{at}"
+
+
+def _healed(record: FrameRecord) -> Iterator[tuple[str, str]]:
+    """Offset and octets of the rows of the healed frame that differ."""
+    for part in healed_rows(record, 16, False):
+        if isinstance(part, int):
+            yield "..", f"{counted(part, 'octet')} not shown"
+        else:
+            yield f"0x{part.first:04x}", part.text
 
 
 def _parts(record: FrameRecord, marks: Mapping[int, str]) -> Iterator[dict[str, Any]]:

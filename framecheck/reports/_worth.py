@@ -32,17 +32,11 @@ _RANK = {mark: i for i, (mark, _) in enumerate(CLASSES)}
 def worth(record: FrameRecord) -> str:
     """One mark per octet of the frame."""
     found = [NOTHING] * len(record.octets)
-    grave = [
-        s.octets
-        for f in record.findings
-        if f.certainty in ("impossible", "forbidden") and not f.rule.endswith(("-checksum", "-fcs"))
-        for s in f.spans
-    ]
     for mark, ranges in (
         (PROVEN, record.proven),
         (":", record.suspect),
         ("?", record.doubtful),
-        ("!", tuple(grave)),
+        ("!", record.impossible),
         ("+", record.extra),
         ("^", record.wrong),
         ("~", record.residue),

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable, Iterator
 from framecheck.core.report import Report, ReportOptions
 from framecheck.core.sheet import FrameRecord, InputRecord, Tally, Totals
 from framecheck.reports import _rows
+from framecheck.reports._healed import healed_rows
 from framecheck.reports._page import safe
 from framecheck.reports._spool import Spool
 from framecheck.reports._words import (
@@ -109,6 +110,15 @@ def _frame(record: FrameRecord, options: ReportOptions) -> Iterator[str]:
     if said:
         yield ""
         yield from (f"- {line}" for line in said)
+    rows = list(healed_rows(record, 16, options.show_all))
+    if rows:
+        yield from ("", "The healed frame, where it differs:", "", "```text")
+        for part in rows:
+            if isinstance(part, int):
+                yield f"..      {counted(part, 'octet')}"
+            else:
+                yield f"{part.first:#06x}  {part.text}"
+        yield "```"
 
 
 def _octets(record: FrameRecord, options: ReportOptions) -> Iterator[str]:

@@ -17,7 +17,9 @@ from framecheck.core.sheet import Fate, FrameRecord, InputRecord, Missing, Move,
 from framecheck.core.span import Span
 from framecheck.core.text import Places, Row
 from framecheck.reports._page import columns, wrap
+from framecheck.reports.html import HTML
 from framecheck.reports.junit import JUNIT
+from framecheck.reports.markdown import MARKDOWN
 from framecheck.reports.terminal import TERMINAL
 from tests.reports.records import (
     captured,
@@ -194,6 +196,20 @@ def test_what_moved_and_what_heals_is_told() -> None:
     text = " ".join(said(made).split())
     assert "what was sent at 0xa stands at 0x4: 20 octets" in text
     assert "healed by: one flipped bit proved by FCS" in text
+
+
+def test_the_healed_frame_is_printed_where_it_differs() -> None:
+    octets = _orchard.asks()
+    right = octets[:20] + b"\xab" + octets[21:]
+    made = record(octets, state="damaged", repair=Repair("one octet", right, ("fcs",)))
+    row = f"0x010   {right[16:32].hex(' ')}"
+    for text in (said(made), said(made, show_all=True)):
+        lines = [line.removeprefix("  healed").strip() for line in text.splitlines()]
+        assert row in lines
+    assert any(f"0x020   {right[32:48].hex(' ')}" == line for line in lines)
+    markdown = written(MARKDOWN, [made])
+    assert f"\n0x0010  {right[16:32].hex(' ')}\n" in markdown
+    assert right[16:32].hex(" ") in written(HTML, [made])
 
 
 def test_a_suspicious_finding_is_marked_where_it_alone_damages() -> None:
