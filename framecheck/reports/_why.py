@@ -84,8 +84,9 @@ def sums(record: FrameRecord) -> Iterator[str]:
 
 
 def _spoken(name: str) -> str:
-    capitals = {"fcs": "FCS", "ipv4": "IPv4", "icmp": "ICMP", "udp": "UDP", "tcp": "TCP"}
-    return " ".join(capitals.get(w, w) for w in name.split("-"))
+    capitals = {"ipv4": "IPv4", "ipv6": "IPv6", "icmpv6": "ICMPv6"}
+    short = ("fcs", "hdlc", "icmp", "igmp", "tcp", "udp")
+    return " ".join(capitals.get(w, w.upper() if w in short else w) for w in name.split("-"))
 
 
 def proven(record: FrameRecord) -> Iterator[str]:
