@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from itertools import groupby
 from typing import Any
 
 from framecheck.core.sheet import FrameRecord
@@ -96,38 +97,41 @@ def _healed(record: FrameRecord) -> Iterator[tuple[str, str]]:
     """Offset and octets of the rows of the healed frame that differ."""
     for part in healed_rows(record, 16, False):
         if isinstance(part, int):
-            yield "..", f"{counted(part, 'octet')} not shown"
+            yield f"{'..':<10}", f"{counted(part, 'octet')} not shown"
         else:
-            yield f"0x{part.first:04x}", part.text
+            yield f"0x{part.first:04x}    ", part.text
 
 
 def _parts(record: FrameRecord, marks: Mapping[int, str]) -> Iterator[dict[str, Any]]:
     """The rows that matter, each with its fields; those between them fold away."""
     rows = list(_rows.lines(record, None))
-    keep = _rows.chosen(
-        [any(marks.get(c.octet, "-") != "-" for c in row.cells) for row in rows], False
-    )
+    marked = [any(marks.get(c.octet, "-") != "-" for c in row.cells) for row in rows]
+    keep = _rows.chosen(marked, False)
     label = max([0, *(len(r.label) for r in rows)])
-    hidden: list[dict[str, str]] = []
-    size = 0
-    for row, shown in zip(rows, keep, strict=True):
-        place = _place(row, label)
-        if not shown:
-            hidden.append({"place": place, "text": row.text})
-            size += row.size
+    for shown, group in groupby(range(len(rows)), key=keep.__getitem__):
+        if shown:
+            for i in group:
+                yield _shown(rows[i], _place(rows[i], label), record, marks)
             continue
-        if hidden:
-            yield {"rows": hidden, "says": f"{counted(size, 'octet')} without a mark"}
-            hidden, size = [], 0
+        hidden = list(group)
+        size = counted(sum(rows[i].size for i in hidden), "octet")
+        alike = any(marked[i] for i in hidden)
         yield {
-            "place": place,
-            "blank": " " * max(0, len(place) - 6) + "sent  ",
-            "pieces": list(_pieces(row, marks)),
-            "sent": _rows.beneath(row, record),
-            "fields": list(_fields(record, row)) or ["not of the frame"],
+            "rows": [{"place": _place(rows[i], label), "text": rows[i].text} for i in hidden],
+            "says": f"{size} more, like those around them" if alike else f"{size} without a mark",
         }
-    if hidden:
-        yield {"rows": hidden, "says": f"{counted(size, 'octet')} without a mark"}
+
+
+def _shown(
+    row: _rows.Line, place: str, record: FrameRecord, marks: Mapping[int, str]
+) -> dict[str, Any]:
+    return {
+        "place": place,
+        "blank": " " * max(0, len(place) - 6) + "sent  ",
+        "pieces": list(_pieces(row, marks)),
+        "sent": _rows.beneath(row, record),
+        "fields": list(_fields(record, row)) or ["not of the frame"],
+    }
 
 
 def _place(row: _rows.Line, label: int) -> str:
