@@ -25,6 +25,8 @@ _LOOKS = (
 
 _COUNT = re.compile(r"[\])>}'\"]?[ \t]*[|:;#/(\[=]{0,2}[ \t]*(\d{1,6})[\])]?[ \t]*")
 _MOST_ENDS = 24
+_MOST_OFFSET = 16
+"""Digits of an offset."""
 
 
 @cache
@@ -105,7 +107,8 @@ def _of_run(line: str, text: str, notation: str, found: list[Stretch], run: Run)
         out.append(whole._replace(offset=None))
     first = found[run.first]
     alone = offset is None and run.last - run.first > 1 and run.size >= 2
-    if alone and run.between in (" ", ": ", "| "):
+    narrow = first[1] - first[0] <= _MOST_OFFSET
+    if alone and narrow and run.between in (" ", ": ", "| "):
         # The first group may be the offset: the octets behind it are another reading.
         value = int(text[first[0] : first[1]], 16)
         if value % 8 == 0:

@@ -18,6 +18,8 @@ TOKEN = re.compile(
 GROUP_DIGITS = (2, 4, 6, 8, 12, 16)
 LONG_DIGITS = 28
 """From here on one group alone is a long hex string: 14 octets, a header."""
+FRAME_DIGITS = 120
+"""From here on a group is a frame of its own (60 octets), however many stand in a line."""
 
 _BETWEEN = re.compile(r"[ \t]*([:\-,;./|]?)[ \t]*")
 MOST_GROUPS = 70_000
@@ -76,6 +78,10 @@ def runs(plain: str, found: list[Stretch]) -> list[Run]:
             i += 1
             continue
         j, between = i + 1, ""
+        if size >= FRAME_DIGITS:
+            out.append(Run(i, j, size, " "))
+            i = j
+            continue
         while j < count and found[j][1] - found[j][0] == size:
             if size > 6 and "_" in plain[slice(*found[j])]:
                 break

@@ -7,6 +7,7 @@ when the two make a better row than the first one alone, and the second is no ro
 from __future__ import annotations
 
 import re
+from collections import deque
 from collections.abc import Iterator
 
 from framecheck.reading._facts import facts
@@ -21,6 +22,8 @@ from framecheck.reading._wanted import wanted
 SCREENS = frozenset((40, 80, 100, 120, 132, 160))
 """Columns of usual screens (common practice, no source)."""
 _CELLS = re.compile(r"[0-9A-Fa-fxX\s:,;./|\-\[\]()]+").fullmatch
+_NEAR = 8
+"""Lines before one that tell how wide its screen is at least."""
 _FEWEST = 4
 """Octets that the first piece of a broken row holds."""
 _MOST_READ = 4
@@ -47,13 +50,15 @@ class Unwrapper:
         self._alone: Reading | None = None
         self._string = ""
         """The digits so far, where a string of them is broken at a width of any kind."""
+        self.seen: deque[int] = deque(maxlen=_NEAR)
+        """Lengths of the lines just before, also of those that were not fed."""
 
     def feed(self, line: Line) -> Iterator[Line]:
         """The lines that this one makes whole."""
         if not self.held:
-            if line.ended and self._begins(line):
-                return
-            yield line
+            if not (line.ended and self._begins(line)):
+                yield line
+            self.seen.append(len(line.text))
             return
         width = len(self.held[0].text)
         if self._goes_on(line, width):
@@ -72,7 +77,9 @@ class Unwrapper:
 
     def _begins(self, line: Line) -> bool:
         """Whether a line may go on in the next one; if so it is held."""
-        if len(line.text) in SCREENS and self._holds(line):
+        width = len(line.text)
+        # A screen that breaks this line would have broken a longer one too.
+        if width in SCREENS and max(self.seen, default=0) <= width and self._holds(line):
             return True
         string = _STRING.search(line.text) if line.text[-28:].isalnum() else None
         if string is None:
@@ -119,7 +126,7 @@ class Unwrapper:
             return self._string_goes_on(text, width)
         if not text or text.isspace() or len(text) > width:
             return False
-        if any(shape.take(text, None) for shape in self._shapes):
+        if any(shape.take(text, None) for shape in self._shapes) or self._as_long(text):
             return False
         if len(self.held) >= _MOST_READ:
             return bool(_CELLS(text))
@@ -141,6 +148,16 @@ class Unwrapper:
         if more:
             self._best = best
         return more
+
+    def _as_long(self, text: str) -> bool:
+        """Whether a line of groups without one size has as many octets as the first: a row too."""
+        best = self._best
+        if best is None or best.notation not in UNEVEN or len(self.held) > 1:
+            return False
+        return any(
+            r.notation == best.notation and len(r.octets) == len(best.octets)
+            for r in readings(text)[:3]
+        )
 
     def _own_row(self, text: str) -> bool:
         """Whether a line has an offset where the first one has: it is the next row."""

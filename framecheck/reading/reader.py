@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 from framecheck.core.frame import Doubt, Dump
 from framecheck.core.text import Mark
+from framecheck.reading._apart import LEAST, one_each
 from framecheck.reading._aside import Aside, could_wait, waits_on
 from framecheck.reading._block import Block, begins_row, block_at, track_of
 from framecheck.reading._facts import Facts, facts, joined, near
@@ -116,19 +117,20 @@ class Reader:
         unwrap = self._unwrap
         for line in map(shown, self._lines.feed(text, self._quick)):
             if not unwrap.held and not may_break(line.text):
-                self._line(line)
+                unwrap.seen.append(len(line.text))
+                self._parts(line)
                 continue
             for whole in unwrap.feed(line):
-                self._line(whole)
+                self._parts(whole)
         return self._given()
 
     def close(self) -> list[Dump]:
         """The text has ended; the last dumps."""
         for line in map(shown, self._lines.close()):
             for whole in self._unwrap.feed(line):
-                self._line(whole)
+                self._parts(whole)
         for whole in self._unwrap.close():
-            self._line(whole)
+            self._parts(whole)
         while self._block is not None:
             self._end_block(at_end=True)
         self._close_all(at_end=True)
@@ -137,6 +139,10 @@ class Reader:
         self._release()
         self._missed.end()
         return self._given()
+
+    def _parts(self, line: Line) -> None:
+        for part in one_each(line) if len(line.text) >= LEAST else (line,):
+            self._line(part)
 
     def _given(self) -> list[Dump]:
         """The dumps that are whole, but for those behind one that still waits."""

@@ -108,6 +108,33 @@ def test_numbers_without_leading_zeros_are_read_back() -> None:
         assert octets_of("M " + ";".join(map(str, octets)) + ";\n") == [octets]
 
 
+@pytest.mark.parametrize("end", ["", " "])
+def test_rows_without_leading_zeros_are_not_what_a_screen_broke(end: str) -> None:
+    # Such rows have no one length: some are as long as a screen is wide.
+    rng = random.Random(7)
+    for _ in range(12):
+        octets = frame(rng)[:300]
+        for size in (8, 16, 20):
+            rows = (octets[i : i + size] for i in range(0, len(octets), size))
+            text = "".join(" ".join(f"{o:x}" for o in row) + f"{end}\n" for row in rows)
+            assert octets_of(f"rx\n{text}\n") == [octets]
+
+
+@pytest.mark.parametrize("between", [" ", ", ", ";", " | ", " sent "])
+def test_several_frames_on_one_line_are_several(between: str) -> None:
+    rng = random.Random(8)
+    for count in (2, 3):
+        frames = [frame(rng)[:300] for _ in range(count)]
+        frames = [o.ljust(60, b"\0") for o in frames]
+        line = between.join(o.hex() for o in frames)
+        assert octets_of(f"41 {line}") == frames
+        reader = Reader(content)
+        dumps = reader.feed(f"x: {line}\n") + reader.close()
+        ends = [d.places.at(0).column for d in dumps]
+        assert ends == [4 + line.index(o.hex()) for o in frames]
+        assert reader.digits + reader.framing + reader.skipped == reader.characters
+
+
 @pytest.mark.parametrize("size", [1, 13])
 def test_the_shortest_dumps(size: int) -> None:
     octets = bytes.fromhex("00005e00530100005e00530208")[:size]
