@@ -7,11 +7,12 @@ from collections.abc import Sequence
 from framecheck.core.finding import Finding, Host, Verdict
 from framecheck.core.frame import Doubt, Frame
 from framecheck.core.layer import Layer
-from framecheck.core.sheet import BrokenBy, Fate, FrameRecord, Repair, State
+from framecheck.core.sheet import BrokenBy, Fate, FrameRecord, Old, Repair, State
 from framecheck.core.span import Range, merged, without
 from framecheck.core.view import View
 from framecheck.damage import Fill
 from framecheck.evidence import (
+    Buffers,
     Difference,
     Healing,
     Pairing,
@@ -21,10 +22,11 @@ from framecheck.evidence import (
     excuse,
     heal,
     mixed_rows,
+    probed,
     put_back,
-    residue,
 )
 from framecheck.evidence.classes import covered
+from framecheck.evidence.probed import TYPE as PROBES
 from framecheck.judging import Past, answered, around, fate, judge
 from framecheck.layers import decode_frame, summary
 
@@ -36,11 +38,16 @@ class Examiner:
     """Examines frames of one input in their order (the order is part of the evidence)."""
 
     def __init__(self, fill: Fill | None, pairing: Pairing | None, host: Host, strict: bool):
-        self._fill = fill
+        self._buffers = Buffers(fill)
         self._pairing = pairing
         self._host = host
         self._strict = strict
         self._past = Past()
+
+    @property
+    def recognised(self) -> Fill | None:
+        """The fill that nobody named, and that the octets show."""
+        return self._buffers.recognised
 
     def open_ends(self) -> tuple[Doubt, ...]:
         """What is open when the input is through: fragments that never became whole."""
@@ -75,14 +82,18 @@ class Examiner:
         if not unsure:
             self._past.note(number, view)
         ours = frame.dump.direction != "sent"
-        reference, difference = None, Difference()
-        unwritten: tuple[Range, ...] = ()
+        reference, probe, difference = None, None, Difference()
+        old: tuple[Old, ...] = ()
         if ours:
             reference = self._sent(octets, verdicts)
+            if reference is None:
+                odd = _nowhere(frame) or _breaks(findings, strict=False)
+                reference, probe = probed(octets, verdicts, odd)
             if reference is not None:
                 told = compare(octets, reference, self._before(frame))
                 difference = _of_the_transfer(told, doubtful, cut or unsure)
-            unwritten = self._unwritten(frame, verdicts, difference)
+            old = self._unwritten(number, frame, verdicts, difference)
+        unwritten = merged(o.span for o in old)
         if cut or unsure or doubtful or unwritten:
             healing = Healing()
         else:
@@ -114,7 +125,7 @@ class Examiner:
             layers=layers,
             verdicts=verdicts,
             findings=findings,
-            summary=_summary(frame, layers, repair),
+            summary=_summary(frame, layers, repair, probe),
             fate=Fate("cannot tell") if unsure or _nowhere(frame) else fate(view, findings),
             wrong=wrong,
             extra=difference.extra,
@@ -127,6 +138,8 @@ class Examiner:
             repair=repair,
             doubts=doubts,
             reference=reference,
+            probe=probe,
+            old=old,
         )
 
     def _sent(self, octets: bytes, verdicts: Sequence[Verdict]) -> bytes | None:
@@ -136,21 +149,20 @@ class Examiner:
         return self._pairing.of(octets, covered(verdicts, "match"))
 
     def _before(self, frame: Frame) -> bytes | None:
-        """What the buffer held where these octets stand, as far as a fill tells."""
-        if self._fill is None or frame.starts_at == "inside":
+        """What the buffer held where these octets stand, as far as that is known."""
+        if frame.starts_at == "inside":
             return None
-        return self._fill.octets(frame.head, frame.head + len(frame.octets))
+        return self._buffers.held(frame.head, len(frame.octets))
 
     def _unwritten(
-        self, frame: Frame, verdicts: Sequence[Verdict], difference: Difference
-    ) -> tuple[Range, ...]:
-        """Octets that still hold the fill; the middle of a dump does not tell its phase."""
-        if self._fill is None or frame.starts_at == "inside":
-            return ()
-        return residue(
-            frame.octets,
-            self._fill,
-            frame.head,
+        self, number: int, frame: Frame, verdicts: Sequence[Verdict], difference: Difference
+    ) -> tuple[Old, ...]:
+        """Octets that still hold what the buffer held before, a fill or an earlier frame."""
+        return self._buffers.look(
+            number,
+            frame.dump.octets,
+            (frame.head, frame.head + len(frame.octets)),
+            inside=frame.starts_at == "inside",
             proven=covered(verdicts, "match"),
             failing=covered(verdicts, "mismatch"),
             truth=difference.truth,
@@ -251,7 +263,11 @@ def _located(healing: Healing) -> Difference:
     return Difference(healing.wrong, healing.extra, healing.missing, healing.moves, healing.truth)
 
 
-def _summary(frame: Frame, layers: Sequence[Layer], repair: Repair | None) -> str:
+def _summary(
+    frame: Frame, layers: Sequence[Layer], repair: Repair | None, probe: int | None
+) -> str:
+    if probe is not None and frame.octets[12:14] == PROBES:
+        return f"probe {probe} to {frame.octets[:6].hex(':')}"
     if repair is not None and frame.starts_at == "ethernet":
         healed = summary(decode_frame(repair.octets), repair.octets)
         as_printed = summary(layers, frame.octets)

@@ -16,7 +16,7 @@ from framecheck.core.frame import Doubt, Dump
 from framecheck.core.problem import Problem
 from framecheck.core.quote import quote
 from framecheck.core.sheet import FrameRecord, InputRecord, Tally, Totals
-from framecheck.damage import fill
+from framecheck.damage import Fill, fill
 from framecheck.evidence import Pairing
 from framecheck.examine import Examiner
 from framecheck.framing import content, gathered, learn, unwrap
@@ -90,6 +90,7 @@ class Run:
         self._inputs: list[InputRecord] = []
         self._tally = Tally()
         self._gathered = Gathered()
+        self._recognised: dict[str, Fill] = {}
         self._totals: Totals | None = None
         self._done = False
 
@@ -129,13 +130,24 @@ class Run:
             if self._settings.law or self._tally.damaged >= ENOUGH:
                 from framecheck.laws.infer import infer  # loads numpy
 
-                found = infer(self._gathered, self._fill)
+                found = infer(self._gathered, self._held())
                 self._totals.laws, self._totals.law_notes = found.laws, found.notes
                 self._totals.picture = found.picture if self._settings.law else None
             if self._required is not None:
                 judged = self._required.judged(self._tally, self._totals.laws)
                 self._totals.requirements = judged
         return self._totals
+
+    def _held(self) -> Fill | None:
+        """What buffers held beforehand: as was said, or as the octets of all inputs show."""
+        if self._fill is None and len(self._recognised) == 1:
+            (name,) = self._recognised
+            self._gathered.notes.append(
+                f"the octets that were never written are those of the fill {name}; it is taken as "
+                f"given: --fill {name}"
+            )
+            return self._recognised[name]
+        return self._fill
 
     def _examined(
         self, source: Text | TextInput | CaptureInput, record: InputRecord
@@ -162,6 +174,8 @@ class Run:
                 if self._required is not None:
                     self._required.see(examined)
                 yield examined
+        if examiner.recognised is not None:
+            self._recognised[examiner.recognised.name] = examiner.recognised
         record.doubts += examiner.open_ends()
         observer.close()
         if pairing is not None and record.dumps and not pairing.pairs:

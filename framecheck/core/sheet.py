@@ -43,6 +43,33 @@ class Move(NamedTuple):
     sent: int
 
 
+class Old(NamedTuple):
+    """Octets that were never written, and what they hold instead."""
+
+    start: int
+    stop: int
+    holds: str
+    """``fill`` or ``frame before``."""
+    starts: int = 0
+    """Where in its pattern the fill stands at the dump's first octet, when that is not 0."""
+    buffers: int | None = None
+    """How many buffers take frames by turns, when that is certain."""
+    back: int | None = None
+    """How many dumps before they came: that number, or a multiple of it."""
+    frame: int | None = None
+    """Number of the frame that they are of, in the same input."""
+    likely: tuple[float, ...] = ()
+    """Probability that each of them was not written."""
+    begins: float = 1.0
+    """Probability that they begin at this octet and no other."""
+    ends: float = 1.0
+
+    @property
+    def span(self) -> Range:
+        """Start and stop."""
+        return self.start, self.stop
+
+
 class Repair(NamedTuple):
     """A damage whose inverse heals the frame."""
 
@@ -76,7 +103,11 @@ class FrameRecord:
     repair: Repair | None = None
     doubts: tuple[Doubt, ...] = ()
     reference: bytes | None = None
-    """What was sent, when it is known."""
+    """What was sent, when it is known: of --sent, or of a probe, which says so itself."""
+    probe: int | None = None
+    """The probe's number, when ``reference`` is one."""
+    old: tuple[Old, ...] = ()
+    """What the octets of ``residue`` hold."""
 
     @property
     def octets(self) -> bytes:

@@ -46,6 +46,9 @@ class Reading(NamedTuple):
     """Probability that each octet was not written."""
     edges: tuple[Edge, ...]
 
+    sure: tuple[Range, ...] = ()
+    """Runs that are claimed, where that was asked for."""
+
     def ranges(self, sure: float = _SURE_ENOUGH) -> tuple[Range, ...]:
         """Runs of octets that are likelier unwritten, and at least one of them surely."""
         found = runs(i for i, p in enumerate(self.unwritten) if p > 0.5)
@@ -126,7 +129,7 @@ def _ratio(
     return 1 / (_LIKE_PLAIN if i and octets[i - 1] == octet else 1 / 256)
 
 
-def residue(
+def claim(
     octets: bytes,
     fill: Fill,
     head: int,
@@ -134,8 +137,8 @@ def residue(
     proven: Sequence[Range] = (),
     failing: Sequence[Range] = (),
     truth: Sequence[int | None] = (),
-) -> tuple[Range, ...]:
-    """The octets of a frame that the transfer never wrote, as far as that is sure.
+) -> Reading:
+    """How likely each octet of a frame was never written; ``sure``: where that is certain.
 
     ``head``: octets of the buffer in front of the frame. ``proven``: octets that a matching sum
     covers (they arrived, even where they equal the fill). ``failing``: octets that a failing sum
@@ -143,7 +146,7 @@ def residue(
     """
     before = fill.octets(head, head + len(octets))
     if not _worth_a_look(octets, before, truth):
-        return ()
+        return _NOTHING
     reading = read(octets, before, proven=proven, suspected=failing, truth=truth)
     found = []
     for run in reading.ranges():
@@ -151,7 +154,7 @@ def residue(
         doubted = known or bool(common((run,), failing))
         if doubted or max(reading.unwritten[slice(*run)]) >= _SURE:
             found.append(run)
-    return tuple(found)
+    return reading._replace(sure=tuple(found))
 
 
 def _worth_a_look(octets: bytes, before: bytes, truth: Sequence[int | None]) -> bool:
@@ -188,51 +191,3 @@ def phase(octets: bytes, fill: Fill) -> tuple[int, float] | None:
         return None
     best, most = ranked[0]
     return best, most - (ranked[1][1] if len(ranked) > 1 else 0.0)
-
-
-class Ring:
-    """What the buffers of a ring held before each frame, and how many of them there are.
-
-    ``take`` the frames of one board in their order. For each count of buffers it is weighed, in
-    bits, how well what each buffer held last explains the octets that were not sent so.
-    """
-
-    MOST = 16
-    """Buffers that are thought of at most."""
-    _HELD, _OTHER = 7.8, -3.3
-    """Bits of a wrong octet that the buffer held before, and of one that it did not."""
-
-    def __init__(self) -> None:
-        self._frames = 0
-        self._buffers = [[bytearray() for _ in range(k)] for k in range(1, self.MOST + 1)]
-        self.bits = [0.0] * self.MOST
-
-    @property
-    def buffers(self) -> int | None:
-        """How many buffers there are, when ten bits say so; the fewest that explain as much."""
-        best = max(self.bits)
-        return self.bits.index(best) + 1 if best >= 10.0 else None
-
-    @property
-    def margin(self) -> float:
-        """Bits between the best count and the next that explains another amount."""
-        best = max(self.bits)
-        return best - max((b for b in self.bits if b < best), default=0.0)
-
-    def before(self, size: int) -> bytes | None:
-        """What the buffer of the next frame holds at its first ``size`` octets, as far as known."""
-        count = self.buffers
-        if count is None:
-            return None
-        return bytes(self._buffers[count - 1][self._frames % count][:size])
-
-    def take(self, octets: bytes, truth: Sequence[int | None]) -> None:
-        """The next frame, and what was sent for each octet of it (None: not known)."""
-        wrong = [i for i, t in enumerate(truth) if t not in (None, octets[i])]
-        for k, rack in enumerate(self._buffers):
-            held = rack[self._frames % (k + 1)]
-            for i in wrong:
-                if i < len(held):
-                    self.bits[k] += self._HELD if held[i] == octets[i] else self._OTHER
-            held[: len(octets)] = octets
-        self._frames += 1

@@ -76,7 +76,8 @@ class Observer:
             self._gathered.unread += 1
             return
         damaged = record.state == "damaged"
-        length = len(received if record.reference is None else on_the_wire(record.reference))
+        reference = record.reference if record.probe is None else None
+        length = len(received if reference is None else on_the_wire(reference))
         seen = Observation(
             input=record.input,
             number=record.number,
@@ -86,10 +87,10 @@ class Observer:
             order=self._order,
             carried=self._earlier.carried(length),
         )
-        if record.reference is not None:
+        if reference is not None:
             self._gathered.paired += 1
-            place = self._pair(record.reference)
-            self._add(seen._replace(place=place), record.reference, "sent", damaged)
+            place = self._pair(reference)
+            self._add(seen._replace(place=place), reference, "sent", damaged)
         elif (answer := echoed(self._asked, record.octets)) is not None:
             self._gathered.add(
                 seen._replace(sent=answer, known="echo", unsure=((14, 34),)), damaged

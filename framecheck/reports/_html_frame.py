@@ -11,6 +11,7 @@ from framecheck.reports import _rows, _why
 from framecheck.reports._frame import state_in_words
 from framecheck.reports._healed import healed_rows
 from framecheck.reports._html_parts import templates
+from framecheck.reports._old import old
 from framecheck.reports._page import safe
 from framecheck.reports._words import by_weight, counted, fate_in_words, name_of, octets_at, where
 
@@ -81,14 +82,15 @@ def _reasons(record: FrameRecord) -> Iterator[tuple[str, str]]:
 
 def _key(record: FrameRecord, marks: Mapping[int, str]) -> Iterator[tuple[str, str, str]]:
     ranges = {
-        "~": record.residue,
         "^": record.wrong,
         "+": record.extra,
         "?": record.doubtful,
     }
     used = set(marks.values())
     for mark, name in _MARKS.items():
-        if mark in used:
+        if mark == "~":
+            yield from ((name, "5a", f"{said}: {octets_at(there)}") for said, there in old(record))
+        elif mark in used:
             at = f": {octets_at(ranges[mark])}" if ranges.get(mark) else ""
             yield name, "5a", f"{_rows.MEANINGS[mark]}{at}"
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from framecheck.core.report import ReportOptions
 from framecheck.core.sheet import FrameRecord
+from framecheck.core.span import Range
 from framecheck.reports import _rows
+from framecheck.reports._old import old
 from framecheck.reports._page import INDENT, Ink, safe, wrap
 from framecheck.reports._words import MOST_REASONS, NOTES, counted, octets_at
 
@@ -67,8 +69,8 @@ def _coloured(row: _rows.Line, bad: set[int], ink: Ink) -> str:
 
 
 def _legend(record: FrameRecord, used: set[str], options: ReportOptions) -> Iterator[str]:
-    lines = [
-        ("~", record.residue, _rows.MEANINGS["~"]),
+    lines: list[tuple[str, Sequence[Range], str]] = [
+        *(("~", ranges, said) for said, ranges in old(record)),
         ("^", record.wrong, _wrong(record)),
         ("+", record.extra, _rows.MEANINGS["+"]),
         ("?", record.doubtful, _rows.MEANINGS["?"]),

@@ -40,7 +40,7 @@ class Line(NamedTuple):
 
 
 MEANINGS = {
-    "~": "never written, still the fill",
+    "~": "never written",
     "^": "wrong",
     "+": "foreign, not part of what was sent",
     "?": "the console may have broken these",

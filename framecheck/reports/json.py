@@ -94,7 +94,7 @@ def frame_object(record: FrameRecord) -> dict[str, Any]:
             "proved_by": list(record.repair.proved_by),
         },
         "doubts": [json_doubt(d) for d in record.doubts],
-    }
+    } | _old(record)
 
 
 def plain(value: Any) -> Any:
@@ -108,6 +108,27 @@ def plain(value: Any) -> Any:
     if isinstance(value, int) and not isinstance(value, bool) and value >> 32 not in (0, -1):
         return f"{value:x}"
     return value if isinstance(value, str | int | float | None) else str(value)
+
+
+def _old(record: FrameRecord) -> dict[str, Any]:
+    """Old octets that are not the given fill at its place: what they are, and how sure that is."""
+    found = [
+        {
+            "start": o.start,
+            "stop": o.stop,
+            "holds": o.holds,
+            "starts": o.starts,
+            "buffers": o.buffers,
+            "back": o.back,
+            "frame": o.frame,
+            "begins": round(o.begins, 4),
+            "ends": round(o.ends, 4),
+            "likely": [round(p, 4) for p in o.likely],
+        }
+        for o in record.old
+        if o.holds != "fill" or o.starts
+    ]
+    return {"old": found} if found else {}
 
 
 def _field(f: Field) -> dict[str, Any]:

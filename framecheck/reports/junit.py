@@ -14,6 +14,7 @@ from collections.abc import Callable, Iterable, Iterator
 from framecheck.core.report import Report, ReportOptions
 from framecheck.core.sheet import FrameRecord, InputRecord, Totals
 from framecheck.reports import _rows
+from framecheck.reports._old import meaning
 from framecheck.reports._page import safe
 from framecheck.reports._spool import Spool
 from framecheck.reports._words import by_weight, fate_in_words, no_frame, octets_at, where
@@ -160,7 +161,7 @@ def _body(record: FrameRecord) -> Iterator[str]:
             yield " " * len(head) + marks
     used = {m for m in marked.values() if m in _rows.MEANINGS}
     for mark in sorted(used):
-        yield f"{mark * 2} {_rows.MEANINGS[mark]}"
+        yield f"{mark * 2} {meaning(record) if mark == '~' else _rows.MEANINGS[mark]}"
     for m in record.missing:
         yield f"|  {m.length} octets are missing in front of octet {m.at:#x}"
 

@@ -11,6 +11,7 @@ from framecheck.core.report import Report, ReportOptions
 from framecheck.core.sheet import FrameRecord, InputRecord, Tally, Totals
 from framecheck.reports import _rows
 from framecheck.reports._healed import healed_rows
+from framecheck.reports._old import meaning, old
 from framecheck.reports._page import safe
 from framecheck.reports._spool import Spool
 from framecheck.reports._words import (
@@ -143,7 +144,7 @@ def _octets(record: FrameRecord, options: ReportOptions) -> Iterator[str]:
             yield f"{'sent':>{len(head) - 2}}  {sent}"
     used = {m for d, k in zip(drawn, keep, strict=True) if k for m in d}
     for mark in (m for m in _rows.MEANINGS if m in used):
-        yield f"{mark * 2}  {_rows.MEANINGS[mark]}"
+        yield f"{mark * 2}  {meaning(record) if mark == '~' else _rows.MEANINGS[mark]}"
 
 
 def _reasons(record: FrameRecord, options: ReportOptions) -> Iterator[str]:
@@ -155,14 +156,14 @@ def _reasons(record: FrameRecord, options: ReportOptions) -> Iterator[str]:
         yield f"`{f.rule}`: {plain(f.says)} ({at}; {plain(f.source)})"
     if len(findings) > len(shown):
         yield f"{counted(len(findings) - len(shown), 'finding')} more"
-    for ranges, meaning in (
-        (record.residue, _rows.MEANINGS["~"]),
+    for ranges, says in (
+        *((ranges, said) for said, ranges in old(record)),
         (record.wrong, _rows.MEANINGS["^"]),
         (record.extra, _rows.MEANINGS["+"]),
         (record.doubtful, _rows.MEANINGS["?"]),
     ):
         if ranges:
-            yield f"{meaning}: {octets_at(ranges)}"
+            yield f"{says}: {octets_at(ranges)}"
     for m in record.missing:
         yield f"{counted(m.length, 'octet')} that were sent are missing in front of 0x{m.at:x}"
     if record.repair is not None:

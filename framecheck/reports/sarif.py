@@ -20,6 +20,7 @@ from framecheck.core.report import Report, ReportOptions
 from framecheck.core.sheet import FrameRecord, InputRecord, Totals
 from framecheck.core.span import Range
 from framecheck.core.text import Place
+from framecheck.reports._old import meaning
 from framecheck.reports._page import safe
 from framecheck.reports._words import dropped_at, no_frame, octets_at, where
 
@@ -120,7 +121,7 @@ def _said(record: FrameRecord) -> Iterator[Said]:
         yield f.rule, level, safe(f"{f.says} ({octets_at(ranges)}; {f.source})"), ranges, related
     own = "error" if damaged else "warning"
     for rule, bad, says in (
-        ("octets-unwritten", record.residue, "never written, still the fill"),
+        ("octets-unwritten", record.residue, meaning(record)),
         ("octets-wrong", record.wrong, "wrong"),
         ("octets-foreign", record.extra, "not part of what was sent"),
     ):

@@ -77,7 +77,7 @@ def test_the_whole_scenario_is_written_and_its_story_holds(
     assert {line.split()[0] for line in told} == {p.name for p in (tmp_path / "story").iterdir()}
     story = {p.name: p.read_bytes() for p in (tmp_path / "story").iterdir()}
     assert b"2 of 4 frames are damaged" in story["orchard.txt"]
-    assert b"wrong, other than what was sent" in story["compared.txt"]
+    assert b"sent   01 06 04 c0 00 02 01 ff" in story["compared.txt"]
     assert b"whole multiples of 64 octets" in story["law.txt"]
     assert b'id="law-width" value="64"' in story["law.html"]
     assert b'"dhcp ack" = 1' in story["board.toml"]

@@ -1,16 +1,21 @@
 """Octets that still hold the fill."""
 
 import random
+from typing import Any
 
 import pytest
 
 from framecheck.core.problem import Problem
-from framecheck.damage import fill
-from framecheck.evidence import Ring, compare, phase, read, residue
+from framecheck.damage import Fill, fill
+from framecheck.evidence import Buffers, claim, compare, phase, read
 from tests.machines.traffic import recorded
 
 LETTERS = fill("letters")
 FRAME = bytes(range(0x80, 0xE0))
+
+
+def residue(octets: bytes, given: Fill, head: int, **known: Any) -> tuple[tuple[int, int], ...]:
+    return claim(octets, given, head, **known).sure
 
 
 def unwritten(start: int, stop: int, head: int = 0) -> bytes:
@@ -150,21 +155,105 @@ def test_the_frame_before_is_an_old_content_like_a_fill() -> None:
 
 
 @pytest.mark.parametrize("buffers", [1, 2, 3, 4, 8])
-def test_the_count_of_buffers_is_found(buffers: int) -> None:
+@pytest.mark.parametrize("given", [None, LETTERS])
+def test_old_octets_are_those_of_the_frame_so_many_before(buffers: int, given: Fill | None) -> None:
+    """Random payload in whole multiples of 16, K buffers in turn, never filled again."""
     random_ = random.Random(buffers)
-    rack: list[bytes] = [bytes(120)] * buffers
-    ring = Ring()
-    for number in range(24):
+    start = given.octets(0, 120) if given else bytes(120)
+    rack, lengths = [start] * buffers, [0] * 8 * buffers
+    seen, told = Buffers(given), 0
+    for number in range(1, 8 * buffers + 1):
+        turn = number % buffers
         sent = random_.randbytes(random_.randrange(60, 120))
-        held = rack[number % buffers]
         edge = len(sent) // 16 * 16
-        came = sent[:edge] + held[edge : len(sent)]
-        if number > 3 * buffers:
-            assert ring.before(len(sent)) == held[: len(ring.before(len(sent)) or b"")]
-        ring.take(came, sent)
-        rack[number % buffers] = came + held[len(came) :]
-    assert ring.buffers == buffers
-    assert ring.margin > 10
+        came = sent[:edge] + rack[turn][edge : len(sent)]
+        old = seen.look(number, came, (0, len(came)), truth=sent)
+        rack[turn] = came + rack[turn][len(came) :]
+        lengths[number - 1] = len(came)
+        for part in (o for o in old if o.buffers):
+            assert (part.holds, part.buffers) == ("frame before", buffers)
+            assert part.back is not None
+            assert part.back % buffers == 0
+            assert part.frame is not None
+            assert part.frame == number - part.back
+            assert lengths[part.frame - 1] > part.start  # that frame was long enough
+            assert part.start >= edge - 1
+            assert len(part.likely) == part.stop - part.start
+            told += part.begins > 0.9 and part.start == edge
+    assert told >= 3 * buffers
+
+
+def test_frames_that_are_alike_do_not_tell_the_number_of_buffers() -> None:
+    """Two contents in turn: 2, 4, ... buffers explain the same; what is old is still told."""
+    random_ = random.Random(1)
+    contents = [random_.randbytes(100), random_.randbytes(100)]
+    seen = Buffers(None)
+    for number in range(1, 13):
+        came = contents[number % 2][:96] + contents[number % 2][96:]
+        sent = came if number < 7 else came[:90] + bytes(b ^ 0x55 for b in came[90:])
+        old = seen.look(number, came, (0, 100), truth=sent)
+    assert [(o.stop, o.holds, o.buffers) for o in old] == [(100, "frame before", None)]
+    assert all(p > 0.99 for p in old[0].likely[-10:])  # in front of them nothing tells old from new
+
+
+@pytest.mark.parametrize("given", [None, LETTERS, ODD, fill("counting")])
+def test_recorded_frames_in_any_order_hold_nothing_old(given: Fill | None) -> None:
+    """Known as sent, or not at all: no octet is claimed, however alike the frames are."""
+    random_ = random.Random(9)
+    frames = list(recorded())
+    random_.shuffle(frames)
+    for truth in (True, False):
+        seen = Buffers(given)
+        looks = [
+            seen.look(i, f, (0, len(f)), truth=f if truth else ()) for i, f in enumerate(frames)
+        ]
+        assert not any(looks)
+        assert seen.recognised is None
+
+
+def test_single_octets_that_equal_an_earlier_frame_by_chance_are_no_ring() -> None:
+    """Unrelated damage: one of 256 wrong values is the old one, of 16 buffers one in 16 or so."""
+    random_ = random.Random(12)
+    seen = Buffers(None)
+    for number in range(400):
+        sent = random_.randbytes(100)
+        came = bytearray(sent)
+        for at in random_.sample(range(100), 3):
+            came[at] ^= random_.randrange(1, 256)
+        assert not seen.look(number, bytes(came), (0, 100), truth=sent)
+
+
+def test_a_sequence_that_nobody_named_is_recognised() -> None:
+    sent = bytes(random.Random(2).choices(EVEN, k=90))
+    seen = Buffers(None)
+    old = seen.look(1, sent[:70] + ODD.octets(70, 90), (0, 90), truth=sent)
+    assert [(o.span, o.holds) for o in old] == [((70, 90), "fill")]
+    assert seen.recognised == ODD
+
+
+@pytest.mark.parametrize("starts", [3, 77])
+@pytest.mark.parametrize("trouble", [True, False])
+def test_a_fill_that_starts_elsewhere_is_found_where_its_run_is_long(
+    starts: int, trouble: bool
+) -> None:
+    """A run of n octets of one phase has 8 (n - 2) bits: 40 are needed, 16 with a failing sum."""
+    payload = bytes(random.Random(2).choices(EVEN, k=90))
+    for size in range(1, 12):
+        came = payload[: 90 - size] + ODD.octets(starts + 90 - size, starts + 90)
+        failing = ((34, 90),) if trouble else ()
+        old = Buffers(ODD).look(1, came, (0, 90), failing=failing)
+        enough = size >= (4 if trouble else 7)
+        assert [(o.span, o.starts) for o in old] == ([((90 - size, 90), starts)] if enough else [])
+
+
+def test_a_payload_that_counts_is_not_a_fill_that_counts() -> None:
+    """An echo's payload counts; only where another octet was sent is it old."""
+    counting, came = fill("counting"), FRAME[:42] + bytes(range(8, 64))
+    looked = Buffers(counting).look(1, came, (0, len(came)), failing=((34, len(came)),))
+    assert not looked
+    sent = FRAME[:42] + bytes(random.Random(4).choices(EVEN, k=56))
+    (old,) = Buffers(counting).look(1, came, (0, len(came)), truth=sent)
+    assert (old.span, old.starts) == ((42, 98), (8 - 42) % 256)
 
 
 def test_a_fill_of_unknown_start_is_found_by_its_run() -> None:
