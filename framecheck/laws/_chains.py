@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import insort
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
@@ -16,6 +17,8 @@ MOST = 5
 """Transforms that are tried, the nearest ones."""
 _EACH = 12
 """Places behind one transform that are weighed exactly."""
+_GLANCE = 1
+"""Frames by which transforms are put in order before they are looked at further."""
 _CHAIN = 3.0
 """Bits for saying that there are two."""
 _TRANSFORM_FIRST = 0.5
@@ -42,19 +45,18 @@ def _smaller(looked: Sample) -> Sample:
 def _nearest(small: Sample) -> list[Law]:
     """Transforms that leave the fewest bits, one of each kind that is worth a try."""
     singles = proposed(small, [m for m in mechanisms() if m.transform])
-    ranked = sorted(((law_bits(small.cases, law) + law.prior, law) for law in singles), key=_first)
-    found: list[Law] = []
+    open_ = [law for law in singles if law.source in (None, ANY)]
+    glanced = [(law_bits(small.cases[:_GLANCE], law) + law.prior, law) for law in open_]
+    found: list[tuple[float, str, Law]] = []
     seen: set[tuple[object, ...]] = set()
-    for _, law in ranked:
+    for first, law in sorted(glanced, key=lambda g: g[0]):
+        limit = found[MOST - 1][0] - first if len(found) >= MOST else float("inf")
+        bits = first + law_bits(small.cases[_GLANCE:], law, limit)
         key = (*law.key(), law.parameters.get("_written"))
-        if law.source in (None, ANY) and key not in seen:
+        if key not in seen:
             seen.add(key)
-            found.append(law)
-    return found[:MOST]
-
-
-def _first(ranked: tuple[float, Law]) -> tuple[float, str]:
-    return ranked[0], repr(ranked[1].key())
+            insort(found, (bits, repr(key), law))
+    return [law for *_, law in found[:MOST]]
 
 
 def _places() -> Sequence[Mechanism]:

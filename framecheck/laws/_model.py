@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -152,6 +152,8 @@ class Mechanism(NamedTuple):
     grid: Callable[[Sample], Grid] | None = None
     spans: Callable[[Mapping[str, Any], Any], tuple[Any, Any]] | None = None
     """First and last-plus-one unwritten octet, for parameters and lengths side by side."""
+    placed: Callable[[Mapping[str, Any], Sequence[Case]], tuple[Any, Any]] | None = None
+    """The same for laws whose range depends on more than the length: for parameters and frames."""
     fit: Callable[[Parameters, Case, str | None], tuple[Stream | None, float]] | None = None
     """For laws that need more than the sent frame: what is foretold, and what saying so costs."""
     many: Callable[[Parameters, int], tuple[tuple[int, int], ...]] | None = None

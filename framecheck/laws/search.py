@@ -21,6 +21,8 @@ NEAR = 60.0
 _FIRST_LOOK = 120.0
 _GLANCE = 1
 """Telling frames by which laws are put in order before they are looked at further."""
+_FEW = 5
+"""Telling frames by which most places are given up at once."""
 _MOST_ROWS = 3000
 """Rows of one grid that are looked at on all frames."""
 
@@ -101,18 +103,30 @@ class _Places:
 
     def __init__(self, look: _Look) -> None:
         self._look = look
+        self._few = Table(look.telling[:_FEW], look.sample.sources)
         self._first = Table(look.telling, look.sample.sources)
         self._bits: list[tuple[Mechanism, Grid, str, Bits]] = []
-        source = source_bits(look.sample)
         for mechanism in mechanisms():
             if mechanism.grid is None:
                 continue
             grid = mechanism.grid(look.sample)
-            spans = _spans(mechanism, grid, self._first)
+            if not len(grid.bits):
+                continue
             for name in look.sample.sources:
-                bits = self._first.totals(*spans, name) + grid.bits + family_bits(mechanism)
-                look.best = min(look.best, float(bits.min()) + source)
-                self._bits.append((mechanism, grid, name, bits + source))
+                self._bits.append((mechanism, grid, name, self._weighed(mechanism, grid, name)))
+
+    def _weighed(self, mechanism: Mechanism, grid: Grid, source: str) -> Bits:
+        """Bits on the telling frames; of rows that cost too much on the first few, infinity."""
+        prior = grid.bits + family_bits(mechanism) + source_bits(self._look.sample)
+        few = self._few.totals(*_spans(mechanism, grid, self._few), source) + prior
+        bits = np.full(len(few), np.inf)
+        for rows in (np.argmin(few, keepdims=True), None):
+            kept = np.flatnonzero(few <= self._look.near) if rows is None else rows
+            if len(kept):
+                spans = _spans(mechanism, _some(grid, kept), self._first)
+                bits[kept] = self._first.totals(*spans, source) + prior[kept]
+                self._look.best = min(self._look.best, float(bits[kept].min()))
+        return bits
 
     def whole(self) -> Iterator[Hypothesis]:
         """Those that came near the best, on all frames."""
@@ -130,8 +144,7 @@ class _Places:
     ) -> Iterator[Hypothesis]:
         if not len(kept):
             return
-        columns = {n: c[kept] for n, c in grid.columns.items()}
-        part = grid._replace(columns=columns, bits=grid.bits[kept])
+        part = _some(grid, kept)
         evidence = table.totals(*_spans(mechanism, part, table), source)
         prior = part.bits + family_bits(mechanism) + source_bits(self._look.sample)
         total = evidence + prior
@@ -140,9 +153,16 @@ class _Places:
             yield Hypothesis(law, float(evidence[i]), float(total[i]))
 
 
+def _some(grid: Grid, rows: Index) -> Grid:
+    columns = {name: column[rows] for name, column in grid.columns.items()}
+    return grid._replace(columns=columns, bits=grid.bits[rows])
+
+
 def _spans(mechanism: Mechanism, grid: Grid, table: Table) -> tuple[Index, Index]:
-    assert mechanism.spans is not None
     columns = {name: column[:, None] for name, column in grid.columns.items()}
+    if mechanism.placed is not None:
+        return mechanism.placed(columns, table.cases)
+    assert mechanism.spans is not None
     return mechanism.spans(columns, table.lengths[None, :])
 
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
 
 import numpy as np
 
-from framecheck.laws._model import Advice, Mechanism, Parameters, Proposal, Stream
+from framecheck.laws._model import Advice, Grid, Mechanism, Parameters, Stream
 from framecheck.laws._sample import Case, Sample
 from framecheck.laws.gathered import STEPS
 from framecheck.laws.mechanisms._words import LEAK
@@ -22,7 +23,12 @@ _MOST = 24
 _BITS = float(np.log2(LARGEST) + np.log2(len(STEPS)))
 
 
-def _propose(sample: Sample) -> Iterable[Proposal]:
+def _grid(sample: Sample) -> Grid:
+    found = np.array(list(_fitting(sample)), np.int64).reshape(-1, 2)
+    return Grid({"r": found[:, 0], "step": found[:, 1]}, np.full(len(found), _BITS))
+
+
+def _fitting(sample: Sample) -> Iterable[tuple[int, int]]:
     """Sizes under which damaged frames cross the ring's end where damage begins, and only they."""
     placed = [c for c in sample.cases if c.received is not None and c.seen.carried and not c.blind]
     crossed = [c for c in sample.pairs if c.seen.carried]
@@ -46,7 +52,7 @@ def _propose(sample: Sample) -> Iterable[Proposal]:
         against = ((late < 0) | (late > _CHANCE)) @ weights
         for i in np.argsort(against, kind="stable")[:_MOST]:
             if against[i] <= against.min() + 1:
-                yield Proposal({"r": int(sizes[i]), "step": step}, _BITS)
+                yield int(sizes[i]), step
 
 
 def _first_wrong(case: Case) -> int:
@@ -69,6 +75,19 @@ def _ends(case: Case, which: int) -> Iterable[int]:
     for at in (first, first - 1, first - 2):
         if 0 < at < _WHOLE - 2:
             yield case.seen.carried[which] + at
+
+
+def _placed(p: Mapping[str, Any], cases: Sequence[Case]) -> tuple[Any, Any]:
+    """From where the ring has ended, for sizes in rows and frames in columns."""
+    start = np.full((len(p["r"]), len(cases)), _WHOLE)
+    steps = p["step"][:, 0]
+    for which, step in enumerate(STEPS):
+        rows = np.flatnonzero(steps == step)
+        if len(rows):
+            carried = np.array([c.seen.carried[which] if c.seen.carried else -1 for c in cases])
+            edge = p["r"][rows] - carried % p["r"][rows]
+            start[rows] = np.where(carried >= 0, edge, _WHOLE)
+    return start, np.full_like(start, _WHOLE)
 
 
 def _fit(p: Parameters, case: Case, _: str | None) -> tuple[Stream | None, float]:
@@ -109,4 +128,6 @@ def _many(p: Parameters, length: int) -> tuple[tuple[int, int], ...]:
     return tuple(found)
 
 
-RING = Mechanism("ring", 4, _says, _helps, propose=_propose, fit=_fit, old=True, many=_many)
+RING = Mechanism(
+    "ring", 4, _says, _helps, grid=_grid, placed=_placed, fit=_fit, old=True, many=_many
+)
