@@ -11,7 +11,14 @@ import numpy as np
 from framecheck.laws._model import WRITTEN, Flags, Law, Mechanism, Octets, stream
 from framecheck.laws._sample import ANY, BEFORE, Case, Sample
 from framecheck.laws._score import law_bits
-from framecheck.laws.search import Hypothesis, mechanisms, proposed, search
+from framecheck.laws.search import (
+    NEAR,
+    Hypothesis,
+    mechanisms,
+    proposed,
+    search,
+    unrelated_bits,
+)
 
 MOST = 5
 """Transforms that are tried, the nearest ones."""
@@ -27,13 +34,18 @@ _BY_VALUE = ("stuck", "crossed", "nibble", "reversal")
 _BY_ORDER = ("swap", "halfword")
 
 
-def chains(looked: Sample) -> Iterator[Hypothesis]:
-    """Chains of a transform and a place, weighed on all frames."""
+def chains(looked: Sample, best: Law) -> Iterator[Hypothesis]:
+    """Chains of a transform and a place that come near the best single law, on all frames."""
     small = _smaller(looked)
+    if best.family == "unrelated":
+        limit = unrelated_bits(small.cases)
+    else:
+        limit = law_bits(small.cases, best)
+    limit += best.prior + (NEAR if len(small.cases) < len(looked.cases) else 0.0)
     for first in _nearest(small):
-        for law in _behind(small, first):
+        for law in _behind(small, first, limit):
             yield _weighed(looked, law)
-        for law in _before(small, first):
+        for law in _before(small, first, limit):
             yield _weighed(looked, law)
 
 
@@ -63,7 +75,7 @@ def _places() -> Sequence[Mechanism]:
     return [m for m in mechanisms() if not m.transform and not m.last]
 
 
-def _behind(small: Sample, first: Law) -> Iterator[Law]:
+def _behind(small: Sample, first: Law, limit: float) -> Iterator[Law]:
     """sent, transform, place: the place meets frames as the transform leaves them."""
     cases = []
     for case in small.cases:
@@ -71,13 +83,14 @@ def _behind(small: Sample, first: Law) -> Iterator[Law]:
         if made is None or not len(made.values):
             return
         cases.append(_other_sent(case, made.values, made.states != WRITTEN))
-    for h in _best(Sample(cases, small.sources, small.fill, small.ring)):
-        prior = first.prior + h.law.prior + _CHAIN + _TRANSFORM_FIRST
+    own = first.prior + _CHAIN + _TRANSFORM_FIRST
+    for h in _best(Sample(cases, small.sources, small.fill, small.ring), limit - own):
+        prior = own + h.law.prior
         second = Law(h.law.mechanism, h.law.parameters, h.law.source)
         yield Law(first.mechanism, first.parameters, h.law.source, prior, second)
 
 
-def _before(small: Sample, last: Law) -> Iterator[Law]:
+def _before(small: Sample, last: Law, limit: float) -> Iterator[Law]:
     """sent, place, transform: the place is seen once the transform is undone."""
     family = last.family
     if family in _BY_VALUE:
@@ -86,14 +99,16 @@ def _before(small: Sample, last: Law) -> Iterator[Law]:
         cases = [_undone(case, last) for case in small.cases]
     else:
         return
-    for h in _best(Sample(cases, small.sources, small.fill, small.ring)):
-        prior = last.prior + h.law.prior + _CHAIN
+    own = last.prior + _CHAIN
+    for h in _best(Sample(cases, small.sources, small.fill, small.ring), limit - own):
+        prior = own + h.law.prior
         second = Law(last.mechanism, last.parameters, h.law.source)
         yield Law(h.law.mechanism, h.law.parameters, h.law.source, prior, second)
 
 
-def _best(sample: Sample) -> list[Hypothesis]:
-    return [h for h in search(sample, _places()) if h.law.family != "sound"][:_EACH]
+def _best(sample: Sample, limit: float) -> list[Hypothesis]:
+    found = search(sample, _places(), limit)
+    return [h for h in found if h.law.family != "sound"][:_EACH]
 
 
 def _weighed(looked: Sample, law: Law) -> Hypothesis:

@@ -92,7 +92,7 @@ def hypotheses(looked: Sample) -> list[Hypothesis]:
     left = unexplained(found[0].law, looked)
     if left > ENOUGH:
         # Two laws must explain more frames than one, not only cost less.
-        better = [h for h in chains(looked) if unexplained(h.law, looked) <= left / 2]
+        better = [h for h in chains(looked, found[0].law) if unexplained(h.law, looked) <= left / 2]
         found = ranked([*found, *better])
     if unexplained(found[0].law, looked) > ENOUGH:
         found = ranked([*found, *elastic(looked, found[0].total)])

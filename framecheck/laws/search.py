@@ -56,10 +56,16 @@ def source_bits(sample: Sample) -> float:
     return log2(len(sample.sources))
 
 
-def search(sample: Sample, chosen: Sequence[Mechanism] | None = None) -> list[Hypothesis]:
-    """Laws within some 60 bits of the best, the best first; of all mechanisms, or of some."""
+def search(
+    sample: Sample, chosen: Sequence[Mechanism] | None = None, best: float = float("inf")
+) -> list[Hypothesis]:
+    """Laws within some 60 bits of the best, the best first; of all mechanisms, or of some.
+
+    ``best``: bits of a law that is known already; what is not near it is left out.
+    """
     usual = [m for m in mechanisms() if not m.last] if chosen is None else chosen
     look = _Look(sample)
+    look.best = best
     places = _Places(look)
     singles = list(_singles(look, usual))
     return ranked([*places.whole(), *_whole(look, singles)])

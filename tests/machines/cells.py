@@ -6,6 +6,7 @@ then read off the cells themselves and not off a description of the fault.
 
 from __future__ import annotations
 
+from functools import cache
 from typing import NamedTuple
 from zlib import crc32
 
@@ -41,8 +42,13 @@ PATTERNS = {
 
 def filled(name: str, size: int = BUFFER) -> Cells:
     """A memory that a driver filled with a pattern from its first octet."""
+    return list(_filled(name, size))
+
+
+@cache
+def _filled(name: str, size: int) -> tuple[Cell, ...]:
     pattern = PATTERNS[name]
-    return [Cell(pattern[i % len(pattern)], LEFT, i) for i in range(size)]
+    return tuple(Cell(pattern[i % len(pattern)], LEFT, i) for i in range(size))
 
 
 def on_the_wire(octets: bytes, number: int) -> Cells:

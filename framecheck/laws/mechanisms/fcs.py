@@ -2,18 +2,12 @@
 
 from __future__ import annotations
 
-import zlib
-
-import numpy as np
-
 from framecheck.laws._model import Advice, Mechanism, Parameters, Proposal, Stream, joined, stream
-from framecheck.laws.mechanisms._words import octets
+from framecheck.laws.mechanisms._words import check_sequence, octets
 
 
 def _apply(p: Parameters, sent: Stream) -> Stream:
-    # IEEE 802.3: CRC-32, sent with its least significant octet first.
-    check = zlib.crc32(sent.values.tobytes()).to_bytes(4, "little")[: p["k"]]
-    return joined(sent, stream(np.frombuffer(check, np.uint8)))
+    return joined(sent, stream(check_sequence(sent.values)[: p["k"]]))
 
 
 def _says(p: Parameters) -> str:

@@ -6,9 +6,18 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from framecheck.laws._model import Advice, Mechanism, Parameters, Proposal, Stream, buffer, joined
+from framecheck.laws._model import (
+    Advice,
+    Mechanism,
+    Parameters,
+    Proposal,
+    Stream,
+    buffer,
+    joined,
+    stream,
+)
 from framecheck.laws._sample import Sample
-from framecheck.laws.mechanisms._words import LEAK, octets
+from framecheck.laws.mechanisms._words import FCS, LEAK, check_sequence, octets
 
 _SIZES = (*range(2, 65), 96, 128, 256, 512)
 _BITS = float(np.log2(len(_SIZES)))
@@ -21,19 +30,26 @@ def _propose(sample: Sample) -> Iterable[Proposal]:
     length = np.array([c.length for c in cases])
     got = np.array([0 if c.received is None else len(c.received) for c in cases])
     for n in _SIZES:
-        for trail in (0, 4, 2, 8):
+        for trail in (0, FCS, 2, 8):
             sums = length + trail
             for lead in range(n if n <= 64 else 1):
                 right = (-(-(sums + lead) // n) * n - lead == got).mean()
                 if right >= 0.8:
                     bits = _BITS + (1 if not lead else 3 + float(np.log2(n))) + (3 if trail else 0)
-                    yield Proposal({"n": n, "lead": lead, "trail": trail}, bits)
+                    p = {"n": n, "lead": lead, "trail": trail}
+                    yield Proposal(p, bits)
+                    if trail == FCS:
+                        yield Proposal({**p, "_written": True}, bits)
 
 
 def _apply(p: Parameters, sent: Stream) -> Stream:
     n, lead, trail, size = p["n"], p["lead"], p["trail"], len(sent.values)
     edge = -(-(size + lead + trail) // n) * n - lead
-    return joined(sent, buffer(size, edge, sent.length))
+    if not p.get("_written"):
+        return joined(sent, buffer(size, edge, sent.length))
+    # What is counted behind the frame went the same way as the frame.
+    behind = check_sequence(sent.values)
+    return joined(sent, stream(behind), buffer(size + FCS, edge, sent.length))
 
 
 def _says(p: Parameters) -> str:
