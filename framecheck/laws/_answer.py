@@ -7,10 +7,11 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from framecheck.laws._lengths import frames_needed, next_length, parting
+from framecheck.laws._lengths import GROUP, SOURCE, frames_needed, next_length, parting
 from framecheck.laws._model import UNWRITTEN, WRITTEN, Law, Stream, clause
 from framecheck.laws._sample import ANY, BEFORE, FILL, ZERO, Case, Sample
 from framecheck.laws._score import foretold, score, values
+from framecheck.laws._when import condition
 from framecheck.laws.gathered import Gathered
 from framecheck.laws.search import NEAR, Hypothesis
 
@@ -60,6 +61,7 @@ def ranking(
     certain = (
         margin >= CERTAIN
         and best.law.family != "unrelated"
+        and "share" not in (best.law.when or {})
         and counts.failed <= 1 + _STRAY * gathered.frames
         and _shown(best, counts)
         and not _hidden(best, looked)
@@ -147,7 +149,7 @@ def _another(best: Law, rival: Law) -> bool:
     for shift in ("lead", "trail", "most"):
         own.pop(shift, None)
         other.pop(shift, None)
-    return rival.family != best.family or own != other
+    return rival.family != best.family or own != other or rival.when != best.when
 
 
 def _turned(one: Law, other: Law) -> bool:
@@ -287,16 +289,6 @@ def says(entry: Entry, looked: Sample) -> str:
     return said
 
 
-def condition(when: Mapping[str, Any]) -> str:
-    """A condition on the length in words."""
-    low, high = when.get("above"), when.get("up_to")
-    if low is not None and high is not None:
-        return f"in frames longer than {low} and up to {high} octets"
-    return (
-        f"in frames longer than {low} octets" if high is None else f"in frames up to {high} octets"
-    )
-
-
 def _workaround(law: Law, looked: Sample) -> dict[str, Any]:
     """What a driver does about it, and what that costs over the lengths that were seen."""
     advice = law.mechanism.helps(law.parameters)
@@ -325,24 +317,36 @@ def _next(best: Entry, rivals: Sequence[Entry], looked: Sample) -> dict[str, Any
         return None
     entries = [best, *rivals]
     weights = [2.0 ** -((e.total - best.total) / 4) + 1e-3 for e in entries]
-    found = next_length([e.law for e in entries], weights)
+    found = next_length([e.law for e in entries], weights, _heads(looked))
     if found is None:
         return {
             "length": None,
             "says": "no frame length parts these laws: refill the buffer before each frame with "
             "another fill (odd-parity), and see what stands there",
         }
-    length, parts = found
+    length, parts, head = found
     frames = frames_needed([e.law for e in entries], length)
-    send = f"a frame of {length} octets (FCS not counted): it tells whether"
+    to, by = (head[i : i + 6].hex(":") for i in (0, 6))
+    addressed = f" from {by} to {to}" if head[6:12] == SOURCE else ""
+    send = f"a frame of {length} octets (FCS not counted){addressed}: it tells whether"
     if frames > 1:
-        send = f"{frames} frames of {length} octets one after another: they tell whether"
+        send = f"{frames} frames of {length} octets one after another{addressed}: they tell whether"
     return {
         "length": length,
         "frames": frames,
+        "addresses": [to, by] if addressed else None,
         "parts": len(parts),
         "says": f"send {send} {_named(entries, parts)}",
     }
+
+
+def _heads(looked: Sample) -> list[bytes]:
+    """What the next frame may begin with: as frames do, or with addresses that tell more."""
+    for case in looked.cases:
+        if not case.blind and case.length >= 14:
+            own = case.sent[:14].tobytes()
+            return [own, own[:6] + SOURCE + own[12:], GROUP + SOURCE + own[12:]]
+    return [b""]
 
 
 def _named(entries: Sequence[Entry], parts: Sequence[Sequence[int]]) -> str:

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Sequence
+from collections.abc import Hashable, Iterable, Sequence
 from functools import cache
 from math import log2
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from framecheck.laws._model import LENGTHS, UNWRITTEN, Law, Octets, stream
+from framecheck.laws._model import LENGTHS, UNWRITTEN, WRITTEN, Law, Octets, stream
 
 _SOME = (*range(60, 193), *range(250, 260), 342, 511, 512, 513, 590, 767, 1023, 1024, 1025)
 _LONG = (1279, 1280, 1281, 1345, 1409, 1499, 1500, 1513, 1514)
@@ -17,13 +18,20 @@ SAMPLED = tuple(_SOME + _LONG)
 """Lengths at which laws are compared that cannot be compared side by side."""
 
 
+SOURCE, GROUP = bytes.fromhex("02a75ce139d4"), bytes.fromhex("01005e7a3546")
+"""An address of one's own (locally administered, IEEE 802) and one of an IPv4 group (RFC 1112), in
+which neighbouring octets differ in most bits: they part laws that other addresses do not."""
+
+
 @cache
-def content(length: int) -> Octets:
-    """Octets of a frame in which no two neighbours repeat in the same order."""
+def content(length: int, head: bytes = b"") -> Octets:
+    """Octets of a frame in which no two neighbours repeat in the same order, ``head`` in front."""
     i = np.arange(length, dtype=np.uint32)
     # A multiplicative hash (Knuth, The Art of Computer Programming 6.4); the place decides.
     mixed = (i + np.uint32(1)) * np.uint32(2654435761)
-    return (mixed >> np.uint32(24)).astype(np.uint8)
+    octets = (mixed >> np.uint32(24)).astype(np.uint8)
+    octets[: len(head)] = np.frombuffer(head, np.uint8)
+    return octets
 
 
 def place_law(law: Law) -> bool:
@@ -31,8 +39,11 @@ def place_law(law: Law) -> bool:
     return law.mechanism.spans is not None and law.then is None and law.when is None
 
 
-def behaviour(law: Law, length: int) -> Hashable:
-    """What the law does to a frame of this length; equal for laws that do the same."""
+def behaviour(law: Law, length: int, head: bytes = b"") -> Hashable:
+    """What the law does to a frame of this length; equal for laws that do the same.
+
+    ``head``: the frame's first octets.
+    """
     if place_law(law):
         assert law.mechanism.spans is not None
         start, stop = law.mechanism.spans(law.parameters, length)
@@ -46,7 +57,7 @@ def behaviour(law: Law, length: int) -> Hashable:
         return law.key()  # what it does depends on more than the length
     if law.family == "unrelated":
         return law.key()
-    sent = stream(content(length))
+    sent = stream(content(length, head))
     made = law.received(sent)
     if made is None:
         return "nothing comes"
@@ -56,11 +67,10 @@ def behaviour(law: Law, length: int) -> Hashable:
             return "as sent"
         if len(where) and where[-1] - where[0] + 1 == len(where) == np.count_nonzero(made.states):
             return _range(int(where[0]), int(where[-1]) + 1, length)
-    hidden = made.states != 0
-    values = np.where(hidden, 0, made.values)
-    # Behind the frame old octets and foreign ones look alike.
-    behind = hidden & (np.arange(len(values)) >= length)
-    return values.tobytes(), np.where(behind, UNWRITTEN, made.states).tobytes()
+    # Behind the frame old octets and foreign ones look alike; in it foreign ones count as zeros.
+    behind = (made.states != WRITTEN) & (np.arange(len(made.values)) >= length)
+    hidden = behind | (made.states == UNWRITTEN)
+    return np.where(hidden, 0, made.values).tobytes(), hidden.tobytes()
 
 
 def _range(start: int, stop: int, length: int) -> Hashable:
@@ -74,7 +84,7 @@ def parting(one: Law, other: Law) -> int | None:
         a, b = ranges(one), ranges(other)
         apart = np.flatnonzero((a != b).any(axis=0))
         return LENGTHS[int(apart[0])] if len(apart) else None
-    for length in LENGTHS:
+    for length in _telling([one, other]):
         if behaviour(one, length) != behaviour(other, length):
             return length
     return None
@@ -96,31 +106,63 @@ def frames_needed(laws: Sequence[Law], length: int) -> int:
     return max((max(turn for turn, _ in times[:2]) for times in shown if times), default=1)
 
 
+class Next(NamedTuple):
+    """The frame to send next."""
+
+    length: int
+    parts: list[list[int]]
+    """Laws, by their places, that foretell the same."""
+    head: bytes
+    """Its first octets."""
+
+
 def next_length(
-    laws: Sequence[Law], weights: Sequence[float]
-) -> tuple[int, list[list[int]]] | None:
+    laws: Sequence[Law], weights: Sequence[float], heads: Sequence[bytes] = (b"",)
+) -> Next | None:
     """The frame length that parts the laws best, the shortest of such, and the parts.
 
-    ``weights``: posterior shares. Parts are lists of positions in ``laws``. None: no length does.
+    ``weights``: posterior shares; ``heads``: what a frame may begin with, the first one that parts
+    anything is taken. None: no length does.
     """
-    sampled = not all(place_law(law) for law in laws)
-    lengths = SAMPLED if sampled else tuple(LENGTHS)
-    rows: list[list[Hashable]]
-    if sampled:
-        rows = [[behaviour(law, n) for n in lengths] for law in laws]
-    else:
+    for head in heads:
+        found = _best(laws, weights, head)
+        if found is not None:
+            return found
+    return None
+
+
+def _best(laws: Sequence[Law], weights: Sequence[float], head: bytes) -> Next | None:
+    columns: Iterable[tuple[int, list[Hashable]]]
+    if all(place_law(law) for law in laws):
         rows = [[tuple(c) for c in ranges(law).T.tolist()] for law in laws]
-    best: tuple[int, list[list[int]]] | None = None
+        columns = ((n, [row[i] for row in rows]) for i, n in enumerate(LENGTHS))
+    else:
+        columns = ((n, [behaviour(law, n, head) for law in laws]) for n in _telling(laws))
+    best: Next | None = None
     most = 1e-9
-    for column, length in enumerate(lengths):
+    for length, column in columns:
         parts: dict[Hashable, list[int]] = {}
-        for i, row in enumerate(rows):
-            parts.setdefault(row[column], []).append(i)
+        for i, done in enumerate(column):
+            parts.setdefault(done, []).append(i)
         if len(parts) == 1:
             continue
         shares = [sum(weights[i] for i in part) for part in parts.values()]
         whole = sum(shares)
         gain = -sum(s / whole * log2(s / whole) for s in shares)
         if gain > most + 1e-9:
-            best, most = (length, list(parts.values())), gain
+            best, most = Next(length, list(parts.values()), head), gain
+        if len(parts) == len(laws):
+            break  # nothing tells more
     return best
+
+
+def _telling(laws: Sequence[Law]) -> list[int]:
+    """Lengths at which laws are compared: a fixed choice, and those at their own edges."""
+    edges: set[int] = set()
+    for law in laws:
+        for told in (law.parameters, law.when or {}, law.then.parameters if law.then else {}):
+            for value in told.values():
+                for at in value if isinstance(value, list) else [value]:
+                    if isinstance(at, int):
+                        edges |= {at - 1, at, at + 1}
+    return sorted({*SAMPLED, *(n for n in edges if n in LENGTHS)})

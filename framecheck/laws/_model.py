@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from framecheck.laws._when import When, condition, of_length
+
 if TYPE_CHECKING:
     from framecheck.laws._sample import Case, Sample
 
@@ -177,7 +179,7 @@ class Law:
     prior: float = 0.0
     """Bits of its family, parameters and source."""
     then: Law | None = None
-    when: Mapping[str, Any] | None = None
+    when: When | None = None
 
     @property
     def family(self) -> str:
@@ -195,7 +197,7 @@ class Law:
 
     def received(self, sent: Stream) -> Stream | None:
         """What this law makes of a sent frame; None: nothing comes."""
-        if self.when is not None and not holds(self.when, sent.length):
+        if self.when is not None and not of_length(self.when, sent.length):
             return sent
         found = applied(self.mechanism, self.parameters, sent)
         return found if found is None or self.then is None else self.then.received(found)
@@ -203,12 +205,8 @@ class Law:
 
 def clause(law: Law) -> str:
     """The first clause of what a law says, its ``then`` left out."""
-    return law.mechanism.says(law.parameters).split("; ")[0]
-
-
-def holds(when: Mapping[str, Any], length: int) -> bool:
-    """Whether a condition on the length is met."""
-    return bool(when.get("above", -1) < length <= when.get("up_to", 1 << 30))
+    said = law.mechanism.says(law.parameters).split("; ")[0]
+    return f"{condition(law.when)}, {said}" if law.when else said
 
 
 def applied(mechanism: Mechanism, parameters: Parameters, sent: Stream) -> Stream | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from math import log2
 from typing import Any, NamedTuple
 
@@ -12,6 +13,7 @@ from numpy.typing import NDArray
 from framecheck.laws import _bits
 from framecheck.laws._model import FOREIGN, UNWRITTEN, Index, Law, Stream
 from framecheck.laws._sample import ANY, BEFORE, Case
+from framecheck.laws._when import of_place
 
 Bits = NDArray[np.float64]
 
@@ -109,10 +111,25 @@ def _weighed(
 
 def foretold(law: Law, case: Case) -> tuple[Stream | None, float]:
     """What a law foretells for a frame (None: it does not come), and the bits of saying it."""
+    if law.when is not None:
+        if "share" in law.when:
+            return _at_random(law, law.when["share"], case)
+        if not of_place(law.when, case.seen.number, case.seen.order):
+            return case.stream(), 0.0
     fit = law.mechanism.fit
     return (
         (law.received(case.stream()), 0.0) if fit is None else fit(law.parameters, case, law.source)
     )
+
+
+def _at_random(law: Law, share: float, case: Case) -> tuple[Stream | None, float]:
+    """Where a law holds by chance: what says the frame in fewer bits, and those of the choice."""
+    made = replace(law, when=None).received(case.stream())
+    held, kept = -log2(max(share, 0.01)), -log2(max(1 - share, 0.01))
+    plain = case.stream()
+    if score(case, made, law.source).bits + held < score(case, plain, None).bits + kept:
+        return made, held
+    return plain, kept
 
 
 def under(law: Law, case: Case) -> Foretold:

@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 from framecheck.damage import Fill
 from framecheck.laws import _answer
 from framecheck.laws._chains import chains
+from framecheck.laws._conditions import conditioned
 from framecheck.laws._model import Law
 from framecheck.laws._picture import picture
 from framecheck.laws._sample import Sample, padding_unknown, sample
@@ -92,7 +93,8 @@ def hypotheses(looked: Sample) -> list[Hypothesis]:
     left = unexplained(found[0].law, looked)
     if left > ENOUGH:
         # Two laws must explain more frames than one, not only cost less.
-        better = [h for h in chains(looked, found[0].law) if unexplained(h.law, looked) <= left / 2]
+        more = [*chains(looked, found[0].law), *conditioned(looked)]
+        better = [h for h in more if unexplained(h.law, looked) <= left / 2]
         found = ranked([*found, *better])
     if unexplained(found[0].law, looked) > ENOUGH:
         found = ranked([*found, *elastic(looked, found[0].total)])

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import random
+from collections.abc import Callable
 from typing import Any
 
 import pytest
@@ -92,10 +94,10 @@ def test_two_laws_one_behind_the_other_are_both_found() -> None:
 
 @pytest.mark.parametrize("name", ["half", "sixteenth", "upper"])
 def test_a_law_that_the_library_lacks_is_never_said_for_certain(name: str) -> None:
-    turn = iter(range(1000))
+    coin = random.Random(7)
 
     def half(sent: bytes, old: bytes) -> bytes | None:
-        return granule(8)(sent, old) if next(turn) * 7 % 5 % 2 else sent
+        return granule(8)(sent, old) if coin.random() < 0.5 else sent
 
     def sixteenth(sent: bytes, old: bytes) -> bytes | None:
         edge = len(sent) - len(sent) // 16
@@ -105,6 +107,33 @@ def test_a_law_that_the_library_lacks_is_never_said_for_certain(name: str) -> No
     fault = {"half": half, "sixteenth": sixteenth, "upper": upper}[name]
 
     assert not infer(observed(SWEEP, fault), ODD).laws[0]["certain"]
+
+
+@pytest.mark.parametrize(
+    ("met", "when"),
+    [
+        (lambda turn, size: size > 255, {"above": [255, 309]}),
+        (lambda turn, size: size <= 255, {"up_to": [255, 309]}),
+        (lambda turn, size: turn >= 9, {"from_frame": [8, 9]}),
+        (lambda turn, size: turn % 3 == 2, {"every": 3, "turns": [2]}),
+        (lambda turn, size: size % 2, {"n": 2, "r": [1]}),
+    ],
+)
+def test_a_law_that_holds_for_some_frames_is_said_with_its_condition(
+    met: Callable[[int, int], bool], when: dict[str, object]
+) -> None:
+    """Edges read off the sweep's lengths: 255 and 309 are neighbours in it."""
+    turn = iter(range(1, 1000))
+
+    def fault(sent: bytes, old: bytes) -> bytes | None:
+        return granule(24)(sent, old) if met(next(turn), len(sent)) else sent
+
+    first = infer(observed(SWEEP, fault), ODD).laws[0]
+
+    assert (first["family"], first["parameters"]["n"]) == ("granule", 24)
+    assert first["when"] == when
+    assert first["fails"]["count"] == 0
+    assert first["says"].startswith(("in ", "from "))
 
 
 def test_a_cache_line_that_is_always_the_last_is_no_cache_line() -> None:

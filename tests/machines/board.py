@@ -16,6 +16,8 @@ class Law(NamedTuple):
     family: str
     parameters: dict[str, Any]
     then: Law | None = None
+    when: dict[str, Any] | None = None
+    """For which frames; of a machine the edge itself, of an answer both sides of it."""
 
 
 class Machine:

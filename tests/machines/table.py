@@ -27,6 +27,8 @@ from tests.machines.trial import (
     trial,
 )
 
+APART = ("sound", "chain", "conditional")
+"""Families with parts of their own."""
 MARGIN = 10.0
 """Bits from which on a law is said without reserve: odds of a thousand to one."""
 Ask = Callable[[Trial], Sequence[dict[str, Any]]]
@@ -43,19 +45,19 @@ class Part(NamedTuple):
 
 PARTS = {
     "sweep": Part(
-        tuple(f for f in FAMILIES if f not in ("sound", "chain")),
+        tuple(f for f in FAMILIES if f not in APART),
         "sweep",
         0.01,
         "first 99 %, wrong with a margin of 10 bits 0.1 %",
     ),
     "ordinary": Part(
-        tuple(f for f in FAMILIES if f not in ("sound", "chain", "unrelated")),
+        tuple(f for f in FAMILIES if f not in (*APART, "unrelated")),
         "ordinary",
         0.0,
         "of the visible: in the set 95 %, next parts 90 %",
     ),
     "bring-up": Part(
-        tuple(f for f in FAMILIES if f not in ("sound", "chain", "unrelated")),
+        tuple(f for f in FAMILIES if f not in (*APART, "unrelated")),
         "bring-up",
         0.0,
         "none; for comparison",
@@ -63,6 +65,7 @@ PARTS = {
     "granule 63 78 95": Part(("granule, aligned",), "63 78 95", 0.01, "first 99 %"),
     "granule, any phase": Part(("granule, any phase",), "60 135 161 210 798 347", 0.01, "99 %"),
     "chains": Part(("chain",), "sweep", 0.01, "first 90 %"),
+    "conditions": Part(("conditional",), "sweep", 0.01, "none; measured"),
     "open": Part(STRANGER_NAMES, "sweep", 0.0, "wrong law certain at most 1 %"),
     "sound": Part(("sound",), "ordinary", 0.0, "sound in all"),
 }
@@ -92,7 +95,9 @@ def judged(given: Trial, answers: Sequence[dict[str, Any]]) -> Row:
     parted = None
     length = _length(best["next"])
     if len(shown) > 1 and length is not None:
-        parted = parts(shown, length, given.setting, best["next"].get("frames", 1))
+        next_ = best["next"]
+        frames, addresses = next_.get("frames", 1), next_.get("addresses")
+        parted = parts(shown, length, given.setting, frames, addresses)
     harmless = first or best["family"] in ("sound", "unrelated")
     alike = harmless or (given.law.family != "stranger" and same_on_evidence(best, given))
     far = (best["margin"] or 0.0) >= MARGIN and not alike

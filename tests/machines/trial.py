@@ -8,15 +8,16 @@ from typing import Any, NamedTuple
 
 from tests.machines.board import Law, Machine, Print, Setting, run
 from tests.machines.cells import DEVICE
-from tests.machines.kinds import KINDS, Chain, built
+from tests.machines.kinds import KINDS, Chain, Sometimes, built
 from tests.machines.kinds.engines import WordFifo
+from tests.machines.kinds.sometimes import drawn, settled
 from tests.machines.kinds.strangers import KINDS as STRANGERS
 from tests.machines.traffic import LONGEST, SHORTEST, TRAFFIC, probe
 
 PLACES = ("granule", "tail", "head", "hole", "lane", "limit")
 TRANSFORMS = ("swap", "halfword", "insert", "crossed", "nibble", "reversal", "stuck", "fcs")
 STRANGER_NAMES = tuple(kind.__name__ for kind in STRANGERS)
-FAMILIES = (*KINDS, "chain")
+FAMILIES = (*KINDS, "chain", "conditional")
 QUIET = Setting()
 EVERYWHERE = (*range(SHORTEST, 200), *range(200, LONGEST, 37), 255, 256, 257, 511, 512, 513, 1514)
 """Lengths at which two laws that are called equal must do the same."""
@@ -74,6 +75,9 @@ def _machine(family: str, random_: random.Random) -> Machine:
     if family == "granule, any phase":
         n = random_.randrange(2, 65)
         return WordFifo(n, random_.randrange(n))
+    if family == "conditional":
+        inner = KINDS[random_.choice((*PLACES, *TRANSFORMS))].draw(random_)
+        return Sometimes(inner, drawn(random_))
     if family != "chain":
         return KINDS[family].draw(random_)
     parts = [KINDS[random_.choice(names)].draw(random_) for names in (PLACES, TRANSFORMS)]
@@ -87,7 +91,7 @@ def law_of(answer: Mapping[str, Any]) -> Law:
     parameters = {
         k: tuple(v) if isinstance(v, list) else v for k, v in answer["parameters"].items()
     }
-    return Law(answer["family"], parameters, law_of(then) if then else None)
+    return Law(answer["family"], parameters, law_of(then) if then else None, answer.get("when"))
 
 
 def right(answer: Mapping[str, Any], truth: Law) -> bool:
@@ -103,16 +107,27 @@ def same_on_evidence(answer: Mapping[str, Any], given: Trial) -> bool:
 
 
 def parts(
-    answers: Sequence[Mapping[str, Any]], length: int, setting: Setting, frames: int = 1
+    answers: Sequence[Mapping[str, Any]],
+    length: int,
+    setting: Setting,
+    frames: int = 1,
+    addresses: Sequence[str] | None = None,
 ) -> bool:
-    """Whether so many probes of this length, or two, tell at least two of the laws apart."""
-    sent = [probe(length, random.Random(length)) for _ in range(max(2, frames))]
+    """Whether so many probes of this length, or two, tell at least two of the laws apart.
+
+    ``addresses``: destination and source, if the probe is to have some of its own.
+    """
+    head = b"".join(bytes.fromhex(a.replace(":", "")) for a in addresses or ())
+    one = probe(length, random.Random(length))
+    sent = [head + one[len(head) :]] * max(2, frames)
     shown = [_shown(law_of(answer), sent, setting._replace(noise=0.0)) for answer in answers]
     return any(a != shown[0] for a in shown[1:])
 
 
 def _equal(said: Law, truth: Law) -> bool:
     if (said.family, bool(said.then)) != (truth.family, bool(truth.then)):
+        return False
+    if not settled(said.when, truth.when):
         return False
     if said.then and truth.then and not _equal(said.then, truth.then):
         return False

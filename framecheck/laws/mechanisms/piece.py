@@ -12,6 +12,8 @@ from framecheck.laws._sample import Sample
 from framecheck.laws.mechanisms._words import LEAK, octets
 
 SMALLEST, LARGEST = 64, 1513
+_CHANCE = 4
+"""Wrong octets so near one another are one stretch: those between are right by chance."""
 
 
 def _grid(sample: Sample) -> Grid:
@@ -29,9 +31,13 @@ def _rows(sample: Sample) -> list[tuple[int, int]]:
         assert case.received is not None
         size = min(case.length, len(case.received))
         wrong = np.flatnonzero(case.sent[:size] != case.received[:size])
-        if len(wrong):
+        if not len(wrong):
+            continue
+        # Damage may stand in front that has nothing to do with it: the last stretch counts, too.
+        breaks = np.flatnonzero(np.diff(wrong) > _CHANCE)
+        for first in {int(wrong[0]), int(wrong[breaks[-1] + 1]) if len(breaks) else 0}:
             # A written octet may equal what the buffer held: the piece begins at or before it.
-            for start in range(max(SMALLEST, int(wrong[0]) - 2), int(wrong[0]) + 1):
+            for start in range(max(SMALLEST, first - 2), first + 1):
                 starts[start] = case.length - start
     sizes = {s // d for s in starts for d in range(1, s // SMALLEST + 1) if s % d == 0}
     found = set()

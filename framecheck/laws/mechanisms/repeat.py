@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from math import log2
 
 import numpy as np
 
@@ -12,6 +13,8 @@ from framecheck.laws.mechanisms._words import octets
 
 _WIDTHS = (1, 2, 4, 8, 16, 32)
 _TIMES = (1, 2, 3, 4, 6, 8, 12, 16, 24, 32, 64)
+_SHIFTED = 8.0
+"""Bits for a word that stands between words."""
 _BITS = float(np.log2(len(_WIDTHS)) + np.log2(len(_TIMES)))
 
 
@@ -29,7 +32,9 @@ def _propose(sample: Sample) -> Iterable[Proposal]:
         if (came - length == width).mean() >= 0.7:
             bits = float(np.log2(len(_WIDTHS)) + np.log2(LENGTHS.stop))
             for at in _places(sample, width):
-                yield Proposal({"width": width, "at": at}, bits)
+                # A word stands where words do; few paths shift it.
+                apart = 0.0 if at % width == 0 else _SHIFTED
+                yield Proposal({"width": width, "at": at}, bits - log2(width) + apart)
 
 
 def _places(sample: Sample, width: int) -> Iterable[int]:
