@@ -40,10 +40,8 @@ class Ring:
     """
 
     def __init__(self) -> None:
-        self._frames = 0
-        self._racks = [[bytearray() for _ in range(k)] for k in range(1, MOST + 1)]
-        self._last: deque[tuple[int, int]] = deque(maxlen=MOST * _ROUNDS)
-        """Numbers and lengths of the dumps, the newest first."""
+        self._last: deque[tuple[int, bytes]] = deque(maxlen=MOST * _ROUNDS)
+        """Numbers and octets of the dumps, the newest first."""
         self.bits = [0.0] * MOST
         """Evidence for 1, 2, ... buffers."""
 
@@ -64,7 +62,16 @@ class Ring:
         count = self.buffers
         if count is None:
             return None
-        return bytes(self._racks[count - 1][self._frames % count][:size])
+        return self._held(count, size)
+
+    def _held(self, count: int, size: int) -> bytes:
+        """What one of so many buffers holds: the dumps of its turns, the newest on top."""
+        held = b""
+        for back in range(count, len(self._last) + 1, count):
+            if len(held) >= size:
+                break
+            held += self._last[back - 1][1][len(held) : size]
+        return held
 
     def source(self, at: int) -> Left:
         """Which dump left the next frame's old octet ``at``.
@@ -75,8 +82,8 @@ class Ring:
         if count is None or self.margin < CERTAIN:
             return Left()
         for back in range(count, len(self._last) + 1, count):
-            number, size = self._last[back - 1]
-            if size > at:
+            number, octets = self._last[back - 1]
+            if len(octets) > at:
                 return Left(count, back, number)
         return Left(count)
 
@@ -87,8 +94,8 @@ class Ring:
         ]
         if not wrong:
             return
-        for k, rack in enumerate(self._racks):
-            held = rack[self._frames % (k + 1)]
+        for k in range(MOST):
+            held = self._held(k + 1, wrong[-1] + 1)
             bits = 0.0
             for i in wrong:
                 if i < len(held):
@@ -98,8 +105,4 @@ class Ring:
 
     def note(self, number: int, octets: bytes) -> None:
         """Remember what was read of the dump that was weighed."""
-        for k, rack in enumerate(self._racks):
-            held = rack[self._frames % (k + 1)]
-            held[: len(octets)] = octets
-        self._last.appendleft((number, len(octets)))
-        self._frames += 1
+        self._last.appendleft((number, octets))
