@@ -178,6 +178,7 @@ class Run:
             self._recognised[examiner.recognised.name] = examiner.recognised
         record.doubts += examiner.open_ends()
         observer.close()
+        record.doubts += observer.doubts()
         if pairing is not None and record.dumps and not pairing.pairs:
             unlike = Doubt(
                 "what was sent",

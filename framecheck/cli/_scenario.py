@@ -85,8 +85,8 @@ def _pcap(frames: list[bytes]) -> bytes:
 
 
 def _probe_frames() -> list[bytes]:
+    from framecheck.damage.probes import SWEEP
     from framecheck.probes.build import build
-    from framecheck.probes.openings import SWEEP
 
     return [p.octets for p in build(SWEEP)]
 

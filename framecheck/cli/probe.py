@@ -140,8 +140,9 @@ def build(
     only into a network that you may test.
     """
     from framecheck.core.problem import Problem
+    from framecheck.damage.probes import SWEEP
     from framecheck.probes import build as forms
-    from framecheck.probes.openings import SWEEP, openings
+    from framecheck.probes.openings import openings
 
     if lengths is not None and sweep:
         raise Problem("probe build: give --lengths or --sweep, not both")

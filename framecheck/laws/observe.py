@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
-from framecheck.core.frame import Frame
+from framecheck.core.frame import Doubt
 from framecheck.core.sheet import FrameRecord
 from framecheck.core.sums import checksum
+from framecheck.evidence.series import Gap, Series
 from framecheck.laws.gathered import Earlier, Gathered, Known, Observation, on_the_wire
+
+if TYPE_CHECKING:
+    from framecheck.damage.probes import Telling
 
 MOST_SENT = 4096
 """Sent frames that are remembered, to know which of them did not come."""
@@ -16,6 +21,10 @@ MOST_OPEN = 1024
 """Received frames that wait for a sent one by their order."""
 
 
+PROBE = "probe"
+"""Stands for the input of a probe that never came; its number is the probe's."""
+_NAMED = 12
+"""Numbers of probes that are named."""
 _HEADERS = 42
 """Octets of Ethernet, IPv4 and UDP headers."""
 
@@ -59,6 +68,9 @@ class Observer:
         self._asked: bytes | None = None
         self._order = 0
         self._dump: object = None
+        self._series = Series()
+        self._probes: Telling | None = None
+        """The last probe that came."""
 
     def see(self, record: FrameRecord) -> None:
         """Take one examined frame into account; frames that the board sent only as questions."""
@@ -74,6 +86,7 @@ class Observer:
         self._order += 1
         if record.broken_by == "console" or record.doubtful or record.state == "cut":
             self._gathered.unread += 1
+            self._told(record)  # it came, whatever the console made of it
             return
         damaged = record.state == "damaged"
         reference = record.reference if record.probe is None else None
@@ -95,7 +108,7 @@ class Observer:
             self._gathered.add(
                 seen._replace(sent=answer, known="echo", unsure=((14, 34),)), damaged
             )
-        elif (probe := self._told(frame, damaged)) is not None:
+        elif (probe := self._told(record)) is not None:
             self._add(seen, probe, "probe", damaged)
         elif self._sent is not None:
             if len(self._open) < MOST_OPEN:
@@ -105,15 +118,19 @@ class Observer:
         else:
             self._gathered.add(self._healed(seen, record), damaged)
 
-    def _told(self, frame: Frame, damaged: bool) -> bytes | None:
+    def _told(self, record: FrameRecord) -> bytes | None:
         """The probe that was sent, if the octets are those of one: they say it themselves."""
-        if not (damaged or self._asks):
+        if not (record.state == "damaged" or self._asks or record.probe is not None):
             return None
         from framecheck.damage.probes import tell
 
-        found = tell(frame.dump.octets)
+        found = tell(record.frame.dump.octets)
         # A header to our port alone may be of another frame, whose content then says otherwise.
-        return found.frame if found and found.seen > _HEADERS else None
+        if found is None or found.frame is None or found.seen <= _HEADERS:
+            return None
+        self._series.see(found.number, found.length)
+        self._probes = found
+        return found.frame
 
     def _add(self, seen: Observation, sent: bytes, known: Known, damaged: bool) -> None:
         self._gathered.add(seen._replace(sent=on_the_wire(sent), known=known), damaged)
@@ -142,6 +159,7 @@ class Observer:
 
     def close(self) -> None:
         """Pair what is left by its order, and count what never came."""
+        self._count_gaps()
         if self._sent is None:
             return
         handed = self._sent.handed
@@ -154,6 +172,35 @@ class Observer:
                 self._add(seen, handed[place], "sent", damaged)
         self._open.clear()
         self._lost(handed)
+
+    def doubts(self) -> tuple[Doubt, ...]:
+        """What is open when the input is through: probes that were sent and never seen."""
+        gaps = self._gaps()
+        if not gaps:
+            return ()
+        taken = f"{_of_gaps(gaps)}, lost on their way"
+        return (Doubt("probes", taken, "never sent, or not printed"),)
+
+    def _gaps(self) -> tuple[Gap, ...]:
+        """Probes that did not come; in a sound log only those of their own type are looked at."""
+        like = self._probes
+        if self._sent is not None or like is None:
+            return ()
+        return self._series.gaps() if self._asks or like.kind == "ethernet" else ()
+
+    def _count_gaps(self) -> None:
+        """Probes of known length that are missing between those that came are lost frames."""
+        from framecheck.damage.probes import frame
+
+        gaps, like = self._gaps(), self._probes
+        if like is None or like.to is None or not gaps:
+            return
+        for gap in gaps:
+            if gap.length is not None:
+                sent = frame(gap.number, gap.length, like.kind, like.to)
+                lost = Observation(PROBE, gap.number, None, sent, "probe")
+                self._gathered.add(lost, damaged=False)
+        self._gathered.notes.append(f"{_of_gaps(gaps)}: taken for lost on their way")
 
     def _by_order(self, handed: list[bytes]) -> Iterator[tuple[Observation, bool, int | None]]:
         """Received frames that are like nothing sent, given the sent frames of their turn.
@@ -201,6 +248,24 @@ class Observer:
                     behind=len(handed) - 1 - place,
                 )
                 self._gathered.add(lost, damaged=False)
+
+
+def _of_gaps(gaps: Sequence[Gap]) -> str:
+    """The probes that are missing in words: their numbers and their lengths."""
+    if not gaps:
+        return ""
+    numbers = _listed([g.number for g in gaps])
+    lengths = sorted({g.length for g in gaps if g.length is not None})
+    said = f"{'probe' if len(gaps) == 1 else 'probes'} {numbers} never seen"
+    if not lengths:
+        return f"{said}, of lengths that nothing tells"
+    unknown = "" if all(g.length for g in gaps) else ", and some that nothing tells"
+    return f"{said}, of {_listed(lengths)} octets{unknown}"
+
+
+def _listed(numbers: Sequence[int]) -> str:
+    shown = ", ".join(str(n) for n in numbers[:_NAMED])
+    return f"{shown} and {len(numbers) - _NAMED} more" if len(numbers) > _NAMED else shown
 
 
 def _turns(received: list[int], sent: list[int]) -> list[int | None]:

@@ -59,7 +59,8 @@ def build(
 
 def hex_log(probes: Iterable[Probe]) -> Iterator[str]:
     """A hex log, as a console would print the frames."""
-    yield f"{CAUTION}\n"
+    # No word here that says in which direction a frame went: the log is read back.
+    yield "Frames for a network that you may test, and for no other.\n"
     for n, probe in enumerate(probes, 1):
         size = len(probe.octets)
         yield f"\nframe {n}: probe {probe.number}, {_WHAT[probe.kind]}, {size} octets\n"

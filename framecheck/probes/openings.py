@@ -1,20 +1,18 @@
 """Lengths to begin with: each set parts more kinds of laws than the one before it.
 
-The sets were found by exhaustive and greedy search over lengths from 60 to 1514 (our own search,
-no source); what each parts is counted here, not remembered.
+What each parts is counted here, not remembered.
 """
 
 from __future__ import annotations
 
 from typing import NamedTuple
 
+from framecheck.damage.probes import SWEEP
+from framecheck.damage.probes._lengths import FIRST, STARTS, TRAIL
+
 LARGEST = 64
 """The largest granule that the openings name."""
 FCS = 4
-_LONG = (1023, 1514, 1117, 1019, 1272, 249, 1022, 508, 1018, 1021, 309, 1501)
-_SHORT = (546, 718, 102, 1020, 1511, 127, 255, 61, 63, 95, 511, 66)
-SWEEP = (*_LONG, *_SHORT)
-"""24 lengths that part the laws of all families that depend on the length."""
 
 
 class Opening(NamedTuple):
@@ -30,7 +28,7 @@ class Opening(NamedTuple):
 
 def openings() -> tuple[Opening, ...]:
     """The fixed sets, in the order in which they are sent."""
-    first, starts, trail = (63, 78, 95), (60, 135, 161, 798, 210), (97, 83, 284)
+    first, starts, trail = FIRST, STARTS, TRAIL
     plain = [(n, 0, 0) for n in range(2, LARGEST + 1)]
     shifted = [(n, lead, 0) for n in range(2, LARGEST + 1) for lead in range(n)]
     counted = [(n, lead, FCS) for n, lead, _ in shifted if n > FCS]

@@ -87,11 +87,16 @@ def _evidence(law: Mapping[str, Any]) -> str:
 
 
 def _frames(tally: Mapping[str, Any]) -> str:
-    named = [f"{name_of(str(i))} frame {n}" for i, n in tally["examples"][:_MOST_FRAMES]]
+    named = [_named(str(i), n) for i, n in tally["examples"][:_MOST_FRAMES]]
     more = tally["count"] - len(named)
     return ", ".join(named) + (f" and {more:,} more" if named and more > 0 else "") or counted(
         tally["count"], "frame"
     )
+
+
+def _named(name: str, number: int) -> str:
+    """A frame of an input, or a probe that never came."""
+    return f"probe {number}" if name == "probe" else f"{name_of(name)} frame {number}"
 
 
 def _table(rows: Sequence[Mapping[str, Any]], width: int, ink: Ink) -> Iterator[str]:

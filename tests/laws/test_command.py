@@ -12,6 +12,7 @@ from jsonschema import Draft202012Validator
 
 from framecheck.cli import run
 from framecheck.damage import fill, probes
+from framecheck.probes.build import build, hex_log
 from tests.laws.faults import Fault, granule
 
 LETTERS = fill("letters").octets(0, 4096)
@@ -198,6 +199,24 @@ def test_probes_need_nothing_that_says_what_was_sent(
 
     assert (first["family"], first["parameters"]["n"]) == ("granule", 24)
     assert first["certain"]
+
+
+def test_probes_that_never_came_are_told_by_their_numbers(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Captured
+) -> None:
+    """All lengths of one remainder are lost; nothing says so but the numbers of the others."""
+    monkeypatch.chdir(tmp_path)
+    made = [p for p in build(probes.SWEEP) if len(p.octets) % 8 != 6]
+    Path("bench.log").write_text("".join(hex_log(made)))
+    assert run(["law", "bench.log", "--report", "json"]) == 0
+    sheet = json.loads(capsys.readouterr().out)
+    first, (doubt,) = sheet["laws"][0], sheet["inputs"][0]["doubts"]
+
+    assert (first["family"], first["parameters"]) == ("drop", {"n": 8, "r": [6]})
+    assert first["certain"]
+    assert "probes 6, 13, 14 never seen, of 102, 718, 1022 octets" in doubt["says"]
+    run(["law", "bench.log"])
+    assert "probes 6, 13, 14 never seen" in capsys.readouterr().out
 
 
 def test_the_echo_reply_repeats_the_request(

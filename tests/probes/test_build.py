@@ -13,7 +13,7 @@ import pytest
 import framecheck
 from framecheck.cli import run
 from framecheck.damage.probes import KINDS, told
-from framecheck.probes.openings import SWEEP
+from framecheck.damage.probes import SWEEP
 
 STRICT = ("-std=c89", "-pedantic", "-Wall", "-Wextra", "-Werror")
 PRINTS = """

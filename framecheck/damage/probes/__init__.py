@@ -26,6 +26,7 @@ from framecheck.damage.probes._content import (
     kind_of,
     label,
 )
+from framecheck.damage.probes._lengths import SETS, SWEEP
 from framecheck.damage.probes._told import Telling, tell, told, told_all
 
 __all__ = [
@@ -34,7 +35,9 @@ __all__ = [
     "LONGEST",
     "NUMBERS",
     "SENDER",
+    "SETS",
     "SHORTEST",
+    "SWEEP",
     "Addresses",
     "Telling",
     "content",
