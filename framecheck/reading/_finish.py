@@ -162,6 +162,9 @@ def _word_order(track: Track, said: float, content: Content) -> tuple[float, int
     shape = track.shape
     first, last = "first octet first", "last octet first"
     number = track.rows[0].line
+    if track.lanes:
+        other = content(_turned(track, shape.per_row))
+        return (other, shape.per_row, None) if other > said else (said, 0, None)
     if 1 < shape.group <= 8:
         other = content(_turned(track, shape.group))
         if other > said + _NEAR and other > 0:

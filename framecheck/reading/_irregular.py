@@ -79,7 +79,7 @@ def _in_any_case(track: Track, octets: bytes, complete: bool) -> Iterator[Doubt]
     if track.skipped:
         other = "those of the line, which holds part of a row like these"
         yield _doubt("lost octets", "none, and this line left out", other, track.skipped)
-    front = track.front
+    front = 0 if _same_front(track) else track.front
     if front == 2 or (not complete and (front > 2 or (front and _one_lost(track, octets)))):
         other = "further in front: digits of more octets stand there"
         yield _doubt("where the row starts", "at its first octet", other, line)
@@ -91,6 +91,14 @@ def _in_any_case(track: Track, octets: bytes, complete: bool) -> Iterator[Doubt]
         yield _doubt("where the row ends", f"behind {len(octets)} octets", other, line)
     if (track.lines[-1].dropped or _no_gutter(track)) and not _cut(track, octets):
         yield _ends_inside(track)
+
+
+def _same_front(track: Track) -> bool:
+    """Whether the very same text stands in front of all rows: no octets of a frame do that."""
+    if len(track.rows) < 2 or track.in_pieces:
+        return False
+    fronts = zip(track.texts, track.rows, strict=True)
+    return len({text[: min(row.columns) - 1] for text, row in fronts}) == 1
 
 
 def _unless_whole(track: Track, octets: bytes, at_edge: bool) -> Iterator[Doubt]:

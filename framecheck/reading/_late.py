@@ -14,6 +14,11 @@ if TYPE_CHECKING:
     from framecheck.reading._track import Track
 
 _SHORTEST = 60
+_EMPTY = r"(?:--|\.\.|__|\*\*|\?\?|[xX]{2})"
+_PLACES = re.compile(rf"(?:{_EMPTY}[ ,:\-]{{1,3}})+(?:[0-9A-Fa-f]{{2}}[ ,:\-]{{0,3}})+")
+"""Empty places, and octets behind them."""
+_PAIR = re.compile("[0-9A-Fa-f]{2}").match
+_HEX = frozenset("0123456789abcdefABCDEF")
 
 
 def short_first(text: str, found: list[Stretch], first: int, last: int) -> list[Stretch] | None:
@@ -33,7 +38,11 @@ def short_first(text: str, found: list[Stretch], first: int, last: int) -> list[
 def late_row(track: Track, text: str) -> Taken | None:
     """The last row of a dump of words, its first group short, when it makes the dump whole."""
     shape = track.shape
-    if len(text) >= track.length or not track.full:
+    if not track.full:
+        return None
+    if len(text) == track.length and shape.group == 1 and not shape.gutter:
+        return _behind_places(track, text)
+    if len(text) >= track.length:
         return None
     if shape.group < 2 or shape.little or shape.gutter or len(set(shape.gaps)) != 1:
         return None
@@ -54,3 +63,28 @@ def late_row(track: Track, text: str) -> Taken | None:
         return None
     columns = tuple([m.start(1) + at + 1 for at in starts])
     return Taken(front[0], octets, columns, tuple([c + 2 for c in columns]), None, False)
+
+
+def _behind_places(track: Track, text: str) -> Taken | None:
+    """The last row of a dump whose rows end with their first octet: its front places are empty."""
+    shape = track.shape
+    front = shape.body(text, track.expected if shape.offset else None)
+    if front is None or front[2] or len(set(shape.gaps)) != 1:
+        return None
+    row = _PLACES.fullmatch(text, front[1])
+    columns, ends = shape.columns(front[1], shape.per_row)
+    if row is None or len(text) != ends[-1] - 1:
+        return None
+    kept = [k for k, c in enumerate(columns) if text[c - 1] in _HEX]
+    if len(kept) == shape.per_row or not all(_PAIR(text, columns[k] - 1) for k in kept):
+        return None
+    track.lanes = True
+    octets = bytes([int(text[columns[k] - 1 : ends[k] - 1], 16) for k in kept])
+    return Taken(
+        front[0],
+        octets,
+        tuple([columns[k] for k in kept]),
+        tuple([ends[k] for k in kept]),
+        None,
+        False,
+    )

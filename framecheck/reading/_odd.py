@@ -9,6 +9,7 @@ from itertools import pairwise
 
 from framecheck.core.frame import BROKEN_DIGITS, Doubt
 from framecheck.core.span import Range
+from framecheck.reading._notation import varying
 from framecheck.reading._reading import Reading, Stretch
 from framecheck.reading._uneven import LITERAL, UNEVEN
 
@@ -103,6 +104,8 @@ def odd_gap(reading: Reading, number: int) -> Noted | None:
     gaps = [line[a[1] : b[0]] for a, b in pairwise(groups)]
     if len(gaps) < 4 or reading.notation in UNEVEN or reading.group < 1:
         return None
+    if varying(reading.notation):
+        gaps = [gap.strip() for gap in gaps]
     usual = Counter(gaps).most_common(1)[0][0]
     odd = [k for k, gap in enumerate(gaps, 1) if gap != usual]
     if not 0 < len(odd) <= _FEW:

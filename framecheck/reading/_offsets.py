@@ -24,6 +24,8 @@ def second(track: Track, text: str) -> Taken | None:
     forms = _FORMS
     if first <= 1 and n >= _FEWEST and shape.between not in shape.gaps:
         forms = (*_FORMS, (16, n), (10, n))  # the rows themselves are counted
+    if shape.group not in (1, 2, 4):
+        forms = (*forms, (16, shape.group), (10, shape.group))  # words of a size of their own
     known = shape.base, shape.unit
     for base, unit in (known, *forms) if track.known else forms:
         shape.base = base

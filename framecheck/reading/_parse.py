@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import re
-from functools import cache
 
-from framecheck.core.shelf import shelf
 from framecheck.reading._late import short_first
-from framecheck.reading._notation import Notation, blanked
+from framecheck.reading._notation import notations, plain, varying
 from framecheck.reading._reading import Gutter, Reading, Stretch
 from framecheck.reading._tokens import LONG_DIGITS, Run, runs, tokens
 from framecheck.reading._uneven import LITERAL, LOOKS, uneven
@@ -29,27 +27,10 @@ _MOST_OFFSET = 16
 """Digits of an offset."""
 
 
-@cache
-def notations() -> tuple[Notation, ...]:
-    """All notations of the shelf."""
-    return shelf("framecheck.reading.notations", Notation)
-
-
 DIGITS = re.compile(r"[0-9]|(?<![0-9A-Za-z])[A-Fa-f]{2,16}(?![A-Za-z])").search
 """A line without this holds no digits of octets at all: the cheapest look."""
 MAYBE = re.compile("|".join([_LOOKS, *(n.looks for n in notations() if n.looks)]))
 """A line without this holds no dump's row: a cheap look before the dear one."""
-
-
-def plain(line: str) -> tuple[str, str]:
-    """The line with every notation's marks blanked, and the name of what was blanked."""
-    name = ""
-    for notation in notations():
-        if notation.sign in line or notation.sign.upper() in line:
-            text = blanked(notation.mark)(line)
-            if text != line:
-                line, name = text, notation.name
-    return line, name
 
 
 def readings(line: str) -> list[Reading]:
@@ -61,6 +42,8 @@ def readings(line: str) -> list[Reading]:
     found = tokens(text)
     if not found:
         return []
+    if varying(notation):
+        line = text  # what all rows have in common are the blanks
     candidates = sorted(runs(text, found), key=lambda r: -octets_of(r, found))[:3]
     out: list[Reading] = []
     for run in candidates:

@@ -22,7 +22,12 @@ def may_run(track: Track) -> bool:
     if len(track.rows) < 2 and (not track.known or track.first_value):
         return False
     sure = track.progressed or track.known if shape.offset else shape.per_row in WIDTHS
-    return bool(sure) and shape.notation not in UNEVEN and track.total <= MOST_OCTETS - 256
+    return (
+        bool(sure)
+        and shape.notation not in UNEVEN
+        and not shape.varies
+        and track.total <= MOST_OCTETS - 256
+    )
 
 
 def rows_at(
@@ -70,7 +75,7 @@ def rows_at(
         if gutter is None:
             if rest:
                 break
-        elif rest != opening + rendered(octets, gutter.gaps) + closing:
+        elif rest != opening + rendered(octets, gutter.gaps, gutter.other) + closing:
             break
         column = m.start(2)
         if column != known:

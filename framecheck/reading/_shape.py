@@ -7,13 +7,14 @@ the separators and the columns may not.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
+from framecheck.reading._notation import varying
 from framecheck.reading._reading import Gutter, Reading
 from framecheck.reading.traits import remark
 from framecheck.reading.traits.gutter import judge, rendered
-from framecheck.reading.traits.offset import DIGITS, JOINED
+from framecheck.reading.traits.offset import DIGITS, JOINED, SYMBOL
 
 _PREFIX_PART = re.compile(
     r"0x[0-9A-Fa-f]+|[ \t]*(?<![0-9A-Za-z_])[0-9A-Fa-f]*\d[0-9A-Fa-f]*(?![0-9A-Za-z_])"
@@ -73,6 +74,7 @@ class Shape:
         "start",
         "unit",
         "upto",
+        "varies",
         "widths",
         "worded",
     )
@@ -92,6 +94,7 @@ class Shape:
         self.counted = reading.running is not None
         self.little = reading.little
         self.left = reading.left
+        self.varies = varying(reading.notation) is not None and not (self.gutter or self.left)
         rest = line[reading.tail :]
         loose = bool(self.gaps) and _more_groups(rest, self.gaps[-1])
         self._tail = None
@@ -114,7 +117,7 @@ class Shape:
         between = line[reading.offset[1] : reading.start] if reading.offset else ""
         self.between = re.sub(r"[0-9A-Fa-f]+", "#", between) if self.upto else between
         self.worded = not self.upto and any(c.isalpha() for c in between.rstrip("xX0$"))
-        self.match = re.compile(self._source(reading), re.ASCII | re.DOTALL).match
+        self.match = _read(self._source(reading), self.notation)
         width, octets, widths = 0, 0, {}
         for k, (low, high) in enumerate(reading.groups):
             width += high - low
@@ -146,19 +149,19 @@ class Shape:
             if reading.left and reading.left[0] >= reading.offset[1]:
                 parts.append(_left_source(reading, reading.offset[1], reading.start))
             else:
-                between = prefix_pattern(self.between) if self.worded else re.escape(self.between)
+                between = _worded(self.between) if self.worded else re.escape(self.between)
                 if self.upto:
                     between = between.replace(r"\#", "#").replace("#", DIGITS)
                 parts.append(between)
         else:
             parts.append("()")
         front = "".join(parts).replace(number, rf"({DIGITS}|\S{{3,16}}?)")
-        self._front = re.compile(front + "(?=[^ \\t])", re.ASCII | re.DOTALL).match
+        self._front = _read(front + "(?=[^ \\t])", self.notation)
         if digits == 0:
             digits = reading.groups[0][1] - reading.groups[0][0]
         unit = f"[0-9A-Fa-f]{{{digits}}}"
         short = f"[0-9A-Fa-f]{{2}}(?:[0-9A-Fa-f]{{2}}){{0,{max(0, digits // 2 - 2)}}}"
-        gaps = [re.escape(g) for g in self.gaps]
+        gaps = [_any_blanks(g) if self.varies else re.escape(g) for g in self.gaps]
         data: str
         if not gaps:
             data = f"{unit}|{short}" if digits > 2 else unit
@@ -187,6 +190,8 @@ class Shape:
             return prefix_pattern(lead[: reading.left[0]]) + _left_source(
                 reading, reading.left[0], len(lead)
             )
+        if self.varies and not reading.offset and lead != lead.rstrip(" \t"):
+            return prefix_pattern(lead.rstrip(" \t")) + "[ \\t]+"
         if reading.offset:
             # Offsets without leading zeros push the blanks in front of them aside.
             bare = lead.rstrip(" \t")
@@ -206,6 +211,9 @@ class Shape:
             return None
         if expected is not None and value != expected:
             return None
+        start = m.start(2)
+        if self.varies:
+            return self._apart(value, data, start, rest)
         for mark in self.foreign_marks:
             data = data.replace(mark, " ")
         try:
@@ -215,7 +223,6 @@ class Shape:
         n = len(octets)
         if self.little:
             octets = turned(octets, self.group)
-        start = m.start(2)
         if n != self.per_row or len(data) != self.widths.get(n):
             exact = self._widths_fit(m, octets)
             if not exact:
@@ -223,7 +230,10 @@ class Shape:
         gutter = self.gutter
         if gutter is not None:
             if n == self.per_row:
-                if rest != self.opening + rendered(octets, gutter.gaps) + self.closing:
+                if (
+                    rest
+                    != self.opening + rendered(octets, gutter.gaps, gutter.other) + self.closing
+                ):
                     gutter = self._blanks(judge(octets, rest), octets, rest)
                     if gutter is None and rest.strip():
                         return None
@@ -235,6 +245,18 @@ class Shape:
             return None
         columns, ends = self.columns(start, n)
         return Taken(value, octets, columns, ends, gutter, gutter is not None)
+
+    def _apart(self, value: int | None, data: str, start: int, rest: str) -> Taken | None:
+        """A row whose octets stand where their marks leave them, in no columns."""
+        if rest and not rest.isspace() and not self._tail_fits(self.per_row, rest):
+            return None
+        columns = [
+            start + m.start() + at + 1
+            for m in _GROUP.finditer(data)
+            for at in range(0, m.end() - m.start(), 2)
+        ]
+        octets = bytes.fromhex("".join(_GROUP.findall(data)))
+        return Taken(value, octets, tuple(columns), tuple([c + 2 for c in columns]), None, False)
 
     def front(self, line: str, taken: Taken) -> str:
         """What stands in front of a row's octets; where words part them, in front of its offset."""
@@ -305,7 +327,7 @@ class Shape:
         gutter = self.gutter
         assert gutter is not None
         pad = self.width(self.per_row) - self.width(len(octets))
-        text = rendered(octets, gutter.gaps)
+        text = rendered(octets, gutter.gaps, gutter.other)
         for opening in (" " * pad + gutter.opening, gutter.opening):
             if rest.startswith(opening + text):
                 closing = rest[len(opening) + len(text) :].strip()
@@ -319,7 +341,7 @@ class Shape:
             return bare.strip("|:;#/()[]<>{}'\"= \t").isdigit()
         if self._tail and self._tail(bare):
             return True
-        if remark.is_remark(rest):
+        if remark.is_remark(rest) or (n < self.per_row and remark.is_empty(rest)):
             return True
         return len(bare) <= 8 and not any(c.isalnum() for c in bare)
 
@@ -343,6 +365,12 @@ class Shape:
         return found
 
 
+def _read(source: str, notation: str) -> Callable[[str], re.Match[str] | None]:
+    """The match of a row's pattern, behind the rewriting of a notation whose marks vary."""
+    match, rewritten = re.compile(source, re.ASCII | re.DOTALL).match, varying(notation)
+    return match if rewritten is None else lambda text: match(rewritten(text))
+
+
 def _more_groups(rest: str, gap: str) -> bool:
     """Whether groups go on behind the octets, one of them with a digit lost or too many."""
     parts = rest.rstrip().split(gap) if gap else []
@@ -361,6 +389,16 @@ def _left_source(reading: Reading, start: int, stop: int) -> str:
     return f"{re.escape(front)}(?:.{{{n}}}|.{{1,{n}}}?){re.escape(behind)}"
 
 
+def _any_blanks(gap: str) -> str:
+    """A pattern for what separates two groups, where blanks stand for marks of any length."""
+    return r"[ \t]*".join([re.escape(part) for part in re.split(r"[ \t]+", gap)])
+
+
+def _worded(between: str) -> str:
+    """A pattern for what stands between an offset and the octets: a symbol's distance grows."""
+    return SYMBOL.join([prefix_pattern(part) for part in re.split(SYMBOL, between)])
+
+
 def prefix_pattern(lead: str) -> str:
     """A pattern for prefixes like this one: the same words, any numbers."""
     if len(lead) > 400:
@@ -376,7 +414,7 @@ def prefix_pattern(lead: str) -> str:
             blanks = r"[ \t]+" if numbered else r"[ \t]*"
             number = r"\d+" if part.strip().isdigit() and len(part) < 3 else "[0-9A-Fa-f]+"
             number = r"\d+" if lead[m.start() - 1 : m.start()].isalnum() else number
-            parts.append(blanks + number if part[0] in " \t" else number)
+            parts.append(blanks + number if part[0] in " \t" or m.start() == 0 else number)
         else:
             parts.append(re.escape(part))
         numbered = part[-1].isalnum()

@@ -7,6 +7,7 @@ that every notation arrives here as plain groups in their true columns.
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 from typing import NamedTuple
 
 from framecheck.reading._reading import Stretch
@@ -15,7 +16,8 @@ TOKEN = re.compile(
     r"(?<![0-9A-Za-z_])[0-9A-Fa-f]+(?:(?<=[0-9A-Fa-f]{2})_[0-9A-Fa-f]{4,8})?(?![0-9A-Za-z_])"
 )
 """Digits; of an address whose halves an underscore joins, both halves: nothing that is octets."""
-GROUP_DIGITS = (2, 4, 6, 8, 12, 16)
+GROUP_DIGITS = (2, 4, 6, 8, 10, 12, 14, 16, 20, 24)
+_HALVES = (4, 8, 16)
 LONG_DIGITS = 28
 """From here on one group alone is a long hex string: 14 octets, a header."""
 FRAME_DIGITS = 120
@@ -60,6 +62,22 @@ def separator(gap: str) -> str | None:
     return mark if len(gap) == 1 or mark == "," else mark + " "
 
 
+def _halves(kind: str, groups: int) -> bool:
+    """Whether a mark that touches the digits parts a row in two: ``5e 10 00 01-02 00 5e 10``."""
+    return kind in ("-", "|", ":", "/") and groups in _HALVES
+
+
+def _parts_evenly(plain: str, groups: list[Stretch], between: str, kind: str) -> bool:
+    """Whether blanks part groups that a mark joins, as many each time, three times at least."""
+    period = len(groups) // 3
+    if kind != " " or between == " " or period < 2 or len(groups) % 3:
+        return False
+    if len({b - a for a, b in groups}) > 1:
+        return False
+    gaps = [separator(plain[a[1] : b[0]]) for a, b in pairwise(groups)]
+    return all(gap == (between if k % period else kind) for k, gap in enumerate(gaps, 1))
+
+
 def _longer(plain: str, found: list[Stretch], j: int, kind: str, size: int) -> bool:
     """Whether a group belongs to those behind it rather than to the one in front."""
     if j + 1 >= len(found) or found[j + 1][1] - found[j + 1][0] != size:
@@ -77,7 +95,7 @@ def runs(plain: str, found: list[Stretch]) -> list[Run]:
         if odd or "_" in plain[slice(*found[i])]:
             i += 1
             continue
-        j, between = i + 1, ""
+        j, between, second, period = i + 1, "", "", 0
         if size >= FRAME_DIGITS:
             out.append(Run(i, j, size, " "))
             i = j
@@ -90,7 +108,14 @@ def runs(plain: str, found: list[Stretch]) -> list[Run]:
                 break
             if not between:
                 between = kind
-            elif kind != between and not (between == " " and kind in (": ", "| ", "- ")):
+            elif second:
+                if kind != (second if (j - i) % period == 0 else between):
+                    break
+            elif _parts_evenly(plain, found[i : i + 3 * (j - i)], between, kind):
+                second, period = kind, j - i
+            elif kind != between and not (
+                between == " " and (kind in (": ", "| ", "- ") or _halves(kind, j - i))
+            ):
                 if j - i == 2 and (len(between) == 2 or _longer(plain, found, j, kind, size)):
                     # ``00: 02 00``: the first one stands apart.
                     j = i + 1

@@ -126,6 +126,8 @@ class Track:
         """Whether a line of chatter ended it, while another reading of its row still waits."""
         self.ended = True
         self.full = True
+        self.lanes = False
+        """Whether the last row says that rows end with their first octet."""
         self.block = False
         """Whether several lines together said which characters are octets."""
         self.proof = 0.0

@@ -23,10 +23,12 @@ ESCAPES = 3
 _ONE = r"-?(?:0[xX])?[0-9A-Fa-f]{1,3}"
 _BETWEEN = r"['\"]?(?:[ \t]{1,3}|[ \t]?[,;:/|][ \t]{0,3})['\"]?"
 _LIST = re.compile(rf"(?<![0-9A-Za-z_.]){_ONE}(?:{_BETWEEN}{_ONE}){{13,}}(?![0-9A-Za-z_]|\.\d)")
+_DOTTED = re.compile(r"(?<![0-9A-Za-z_.\-])\d{1,3}(?:\.\d{1,3}){13,}(?![0-9A-Za-z_.])", re.ASCII)
 _NUMBER = re.compile(r"(-?)(0[xX])?([0-9A-Fa-f]+)")
 LOOKS = (
     r"(?<![0-9A-Za-z_.])"
-    r"(?:-?(?:0[xX])?[0-9A-Fa-f]{1,3}['\"]?(?:[ \t]{1,3}|[,;:/|] {0,3})['\"]?){13}"
+    r"(?:(?:-?(?:0[xX])?[0-9A-Fa-f]{1,3}['\"]?(?:[ \t]{1,3}|[,;:/|] {0,3})['\"]?){13}"
+    r"|(?:[0-9]{1,3}\.){13}[0-9])"
 )
 """A pattern of lines with such a list: a cheap look."""
 ESCAPED = r"\\(?:x[0-9A-Fa-f]{2}|u00[0-9A-Fa-f]{2}|[0-7]{3})"
@@ -41,7 +43,7 @@ def uneven(line: str) -> list[Reading]:
     out = literals(line, FEWEST, ESCAPES)
     if out:
         return out
-    listed = _LIST.search(line)
+    listed = _LIST.search(line) or _DOTTED.search(line)
     if listed:
         out.extend(_listed(line, listed))
     return out

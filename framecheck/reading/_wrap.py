@@ -33,11 +33,19 @@ _MOST_READ = 4
 _STRING = re.compile(r"[^0-9A-Za-z]([0-9A-Fa-f]{28,})$")
 """A long string of digits behind a word, up to the line's end."""
 _DIGITS = re.compile(r"[0-9A-Fa-f]+").fullmatch
+_SOFT = re.compile(r"(?<![0-9A-Za-z_])[0-9A-Fa-f]{2,4}[ ,:]{0,2}=$")
 
 
 def may_break(text: str) -> bool:
-    """Whether a screen may have broken the row that a line begins."""
-    return len(text) in SCREENS or (text[-28:].isalnum() and _STRING.search(text) is not None)
+    """Whether a screen or a mail may have broken the row that a line begins."""
+    if len(text) in SCREENS or (text[-1:] == "=" and is_soft(text)):
+        return True
+    return text[-28:].isalnum() and _STRING.search(text) is not None
+
+
+def is_soft(text: str) -> bool:
+    """Whether a line of octets ends softly, as a mail's long lines do (RFC 2045 6.7)."""
+    return _SOFT.search(text[-8:]) is not None
 
 
 class Unwrapper:
@@ -48,6 +56,8 @@ class Unwrapper:
         self._shapes: list[Shape] = []
         self._best: Reading | None = None
         self._alone: Reading | None = None
+        self._soft = False
+        """Whether the last line ends softly."""
         self._string = ""
         """The digits so far, where a string of them is broken at a width of any kind."""
         self.seen: deque[int] = deque(maxlen=_NEAR)
@@ -60,11 +70,27 @@ class Unwrapper:
                 yield line
             self.seen.append(len(line.text))
             return
+        if self._soft:
+            yield from self._behind_soft(line)
+            return
         width = len(self.held[0].text)
         if self._goes_on(line, width):
             self.held.append(line)
             ends = len(line.text) < width or not line.ended or self._complete()
             if ends or len(self.held) * width > LONGEST:
+                yield self._whole()
+            return
+        yield self._whole()
+        yield from self.feed(line)
+
+    def _behind_soft(self, line: Line) -> Iterator[Line]:
+        """The lines that one behind a soft end makes whole."""
+        text = line.text
+        self._soft = text[-1:] == "=" and is_soft(text)
+        cells = text[:-1] if self._soft else text
+        if cells and not cells.isspace() and _CELLS(cells):
+            self.held.append(put_together(line, len(cells)) if self._soft else line)
+            if not self._soft or sum(len(piece.text) for piece in self.held) > LONGEST:
                 yield self._whole()
             return
         yield self._whole()
@@ -77,6 +103,9 @@ class Unwrapper:
 
     def _begins(self, line: Line) -> bool:
         """Whether a line may go on in the next one; if so it is held."""
+        if line.text[-1:] == "=" and is_soft(line.text):
+            self._soft = self._holds(put_together(line, len(line.text) - 1))
+            return self._soft
         width = len(line.text)
         # A screen that breaks this line would have broken a longer one too.
         if width in SCREENS and max(self.seen, default=0) <= width and self._holds(line):
@@ -168,7 +197,7 @@ class Unwrapper:
 
     def _whole(self) -> Line:
         held, self.held = self.held, []
-        self._shapes, self._best, self._string = [], None, ""
+        self._shapes, self._best, self._string, self._soft = [], None, "", False
         return held[0] if len(held) == 1 else put_together(held[0], None, *held[1:])
 
 

@@ -9,6 +9,7 @@ from framecheck.reading._block import MOST_LINES, Cells, Content, Form, Found
 from framecheck.reading._lines import Line, taken_apart
 from framecheck.reading._reading import Stretch
 from framecheck.reading.traits.gutter import judge
+from framecheck.reading.traits.offset import number
 
 _PAIRS = re.compile(
     r"(?<![0-9A-Za-z_])[0-9A-Fa-f]{2}(?:[ :\-][0-9A-Fa-f]{2})*(?![0-9A-Za-z_]|[:\-] )"
@@ -38,6 +39,8 @@ class _Beside:
         self.start = m[1] if m else None
         self.bases = [16, 10]
         self.counted = 0
+        self.seconds: list[str | None] = []
+        """The numbers in front of the right sides."""
         self._add(line, left, right)
 
     @property
@@ -76,6 +79,8 @@ class _Beside:
 
     def _add(self, line: Line, left: Stretch | None, right: Stretch | None) -> None:
         self.held.append(line)
+        between = _OFFSET.search(line.text[: self.right[0]], self.left[1]) if right else None
+        self.seconds.append(between[1] if between else None)
         cut = self.right[0]
         if right is None or len(line.text) <= cut:
             self.sides.append((_cells(line, left), None))
@@ -85,25 +90,58 @@ class _Beside:
         self.sides.append((_cells(first, left), _cells(second, (0, right[1] - cut))))
 
     def found(self) -> list[Found]:
-        """Both dumps, if each of them is one."""
+        """Both dumps, if each of them is one; or one, whose halves the offsets put together."""
         if len(self.held) < 2:
             return []
-        out = []
-        for side in (0, 1):
-            rows: list[Cells] = []
-            for pair in self.sides:
-                cells = pair[side]
-                if cells is None or (rows and len(rows[-1].octets) < self.size):
-                    break
-                rows.append(cells)
-            octets = b"".join([row.octets for row in rows])
-            if len(octets) < 14 or (
-                not self.counted and (self.content is None or self.content(octets) < _STRONG)
-            ):
-                return []
-            proof = 6.0 + min(14.0, 2.0 * self.counted)
-            out.append(Found(tuple(rows), "two dumps beside each other", proof))
-        return out
+        left, right = self._side(0), self._side(1)
+        proof = 6.0 + min(14.0, 2.0 * max(self.counted, len(right) - 1))
+        if self._inside():
+            rows = [row for pair in self.sides for row in pair if row is not None]
+            return [Found(tuple(rows), "offset between halves", proof)]
+        if self._goes_on(len(left), len(right)):
+            return [Found((*left, *right), "rows in two columns", proof)]
+        if not (self._is_dump(left) and self._is_dump(right)):
+            return []
+        proof = 6.0 + min(14.0, 2.0 * self.counted)
+        return [Found(tuple(rows), "two dumps beside each other", proof) for rows in (left, right)]
+
+    def _side(self, side: int) -> list[Cells]:
+        """The rows of one side, up to the first one that is not full."""
+        rows: list[Cells] = []
+        for pair in self.sides:
+            cells = pair[side]
+            if cells is None or (rows and len(rows[-1].octets) < self.size):
+                break
+            rows.append(cells)
+        return rows
+
+    def _is_dump(self, rows: list[Cells]) -> bool:
+        """Whether offsets or contents say that a side is a dump of its own."""
+        octets = b"".join([row.octets for row in rows])
+        said = self.counted or (self.content is not None and self.content(octets) >= _STRONG)
+        return len(octets) >= 14 and bool(said)
+
+    def _inside(self) -> bool:
+        """Whether the numbers between the sides are the offsets of rows of both of them."""
+        numbers = [n for n in self.seconds if n is not None]
+        if self.start is not None or len(numbers) < len(self.held) - 1:
+            return False
+        return any(
+            [number(n, base) for n in numbers]
+            == [(number(numbers[0], base) or 0) + 2 * k * self.size for k in range(len(numbers))]
+            for base in self.bases
+        )
+
+    def _goes_on(self, left: int, right: int) -> bool:
+        """Whether the right column's offsets count on where the left column's rows end."""
+        if self.start is None:
+            return False
+        said = self.seconds[:right]
+        return any(
+            [number(n or "", base) for n in said]
+            == [(number(self.start, base) or 0) + (left + k) * self.size for k in range(right)]
+            for base in self.bases
+        )
 
 
 def _cells(line: Line, where: Stretch | None) -> Cells | None:

@@ -7,17 +7,26 @@ from typing import NamedTuple
 
 from framecheck.reading._block import Cells, Content, Form, Found
 from framecheck.reading._lines import Line
+from framecheck.reading._wanted import wanted
+from framecheck.reading.traits.offset import number
 
 _OCTETS = (
     r"(?:0[xX])?(?:[0-9A-Fa-f]{2})+(?:(?:[ \t]?[:\-.,][ \t]?|[ \t]+)(?:0[xX])?(?:[0-9A-Fa-f]{2})+)*"
 )
+_PAIR = "[0-9A-Fa-f]{2}"
 _FIELD = re.compile(
     r"(?<![0-9A-Za-z])(?P<name>[A-Za-z][A-Za-z_]*(?:[ _.\-]?(?:mac|addr(?:ess)?|hw|type))*)"
-    r"(?:\[\d*\])?[ \t]*(?:[:=]+|->)[ \t]*[{\[(<\"']?[ \t]*"
-    rf"(?P<octets>{_OCTETS})(?![0-9A-Za-z_.:])",
+    r"(?:\[\d*\])?(?:(?:[ \t]*(?:[:=]+|->)|\t|[ ]{2})[ \t]*[{\[(<\"']?[ \t]*"
+    rf"(?P<octets>{_OCTETS})(?![0-9A-Za-z_.:])"
+    rf"|[ ](?P<address>{_PAIR}(?:[:\-]{_PAIR}){{5}}|(?:0[xX])?{_PAIR}{_PAIR})(?![0-9A-Za-z_.:\-]))",
     re.IGNORECASE,
 )
 _MORE = re.compile(rf"[ \t|>*{{]*(?P<octets>{_OCTETS})[ \t}}\]);,|\"']*", re.IGNORECASE)
+_COUNTED = re.compile(
+    rf".{{0,60}}?(?<![0-9A-Za-z_])(?:0[xX])?(?P<offset>[0-9A-Fa-f]{{2,8}})"
+    rf"(?:[\])]?[:|>][ \t]*|[ \t]{{2,}})"
+    rf"(?P<octets>{_PAIR}(?: {{1,2}}{_PAIR}){{0,63}})(?P<rest>[ \t]*|[ \t]{{2,}}.{{1,80}})"
+)
 _DIGITS = re.compile(r"0[xX]|[0-9A-Fa-f]{2}")
 _TO = r"(?:dst|dest|destination|da|d_?host|to)"
 _FROM = r"(?:src|source|sa|s_?host|from)"
@@ -25,7 +34,7 @@ _NAMES = (
     re.compile(rf"(?:\w*[_.])?{_TO}(?:[ _.\-]?(?:mac|addr(?:ess)?|hw))*", re.IGNORECASE),
     re.compile(rf"(?:\w*[_.])?{_FROM}(?:[ _.\-]?(?:mac|addr(?:ess)?|hw))*", re.IGNORECASE),
     re.compile(
-        r"(?:\w*[_.])?(?:ether)?(?:[ _.\-]?)(?:type|proto(?:col)?|len(?:gth)?)", re.IGNORECASE
+        r"(?:\w*[_.])?(?:ether)?(?:[ _.\-]?)(?:type|kind|proto(?:col)?|len(?:gth)?)", re.IGNORECASE
     ),
     re.compile(r"(?:\w*[_.])?(?:data|payload|body|rest|content|bytes|octets|hex)", re.IGNORECASE),
 )
@@ -59,25 +68,27 @@ class _Fields:
             return False
         text = line.text
         found = False
-        for m in _FIELD.finditer(text):
+        more = self._more(text)
+        if more:
+            if self.pieces[-1].kind != 3:
+                self.pieces.append(_Piece(3, []))
+            self.pieces[-1].cells.append(_cells(line, *more.span("octets")))
+            found = True
+        for m in _FIELD.finditer(text) if not more else ():
+            where = "octets" if m["octets"] else "address"
             kind = _kind(m["name"])
-            cells = _cells(line, m.start("octets"), m.end("octets"))
-            if kind is None:
+            if kind is None and where == "octets" and self._wants_more():
+                kind = 3  # a part of the data, whatever its name
+            if kind is None or (kind == 3 and where == "address"):
                 continue
-            if kind in [p.kind for p in self.pieces] or (
-                kind < 3 and len(cells.octets) != _SIZES[kind]
-            ):
+            cells = _cells(line, *m.span(where))
+            seen = {p.kind for p in self.pieces}
+            if kind < 3 and (kind in seen or len(cells.octets) != _SIZES[kind]):
                 return False
-            if kind == 3 and not {p.kind for p in self.pieces} >= {0, 1}:
+            if kind == 3 and not (seen >= {0, 1} and (3 not in seen or self._wants_more())):
                 return False
             self.pieces.append(_Piece(kind, [cells]))
             found = True
-        if not found and self.pieces and self.pieces[-1].kind == 3:
-            more = _MORE.fullmatch(text)
-            if more:
-                start, stop = more.span("octets")
-                self.pieces[-1].cells.append(_cells(line, start, stop))
-                found = True
         if not found and (not self.pieces or self.pieces[-1].kind == 3 or not _passes(text)):
             return False
         self.held.append(line)
@@ -85,12 +96,39 @@ class _Fields:
             self.kept = len(self.held)
         return True
 
-    def found(self) -> list[Found]:
-        """The frame, if its fields are all there."""
+    def _more(self, text: str) -> re.Match[str] | None:
+        """Data on a line that has no name: more of it, or a row whose offset counts on."""
+        if self.pieces and self.pieces[-1].kind == 3:
+            more = _MORE.fullmatch(text)
+            if more:
+                return more
+        counted = _COUNTED.fullmatch(text)
+        rows = self._rows() if counted else []
+        if counted is None or not rows:
+            return None
+        total = sum(len(row.octets) for row in rows)
+        said = {number(counted["offset"], base) for base in (16, 10)}
+        return counted if said & {total, total - sum(_SIZES)} else None
+
+    def _rows(self) -> list[Cells]:
+        """The rows in the order of the frame; none as long as its header is not whole."""
         pieces = sorted(self.pieces, key=lambda p: p.kind)
         if [p.kind for p in pieces[:3]] != [0, 1, 2]:
             return []
-        rows = [cells for piece in pieces for cells in piece.cells]
+        return [cells for piece in pieces for cells in piece.cells]
+
+    def _wants_more(self) -> bool:
+        """Whether the frame is not whole: by its own length, or by want of any data."""
+        rows = self._rows()
+        octets = b"".join([row.octets for row in rows])
+        own = wanted(octets)
+        return bool(rows) and (len(octets) < own if own else len(octets) == sum(_SIZES))
+
+    def found(self) -> list[Found]:
+        """The frame, if its fields are all there."""
+        rows = self._rows()
+        if not rows:
+            return []
         octets = b"".join([row.octets for row in rows])
         if self.content is None or self.content(octets) < _STRONG:
             return []
@@ -125,7 +163,7 @@ def begin(line: Line, content: Content | None) -> _Fields | None:
 FIELDS = Form(
     "field by field",
     rf"(?i:(?<![0-9A-Za-z])(?:{_TO}|{_FROM})(?:[ _.\-]?(?:mac|addr(?:ess)?|hw))*(?:\[\d*\])?[ \t]*"
-    r"(?:[:=]+|->)[ \t]*[{\[(<\"']?[ \t]*(?:0x)?[0-9a-f]{2}[:\-., \t0-9a-f])",
+    r"(?:[:=]+|->|(?<=[ \t]))[ \t]*[{\[(<\"']?[ \t]*(?:0x)?[0-9a-f]{2}[:\-., \t0-9a-f])",
     begin,
     "dst: 02:00:5e:10:00:01\nsrc: 02:00:5e:10:00:02\ntype: 0x0806\n"
     "data: 00 01 08 00 06 04 00 01 02 00 5e 10 00 02 c0 00\n",

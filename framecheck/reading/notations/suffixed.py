@@ -14,4 +14,5 @@ SUFFIXED = Notation(
     ),
     "02h 00h 5Eh 10h 00h 01h 02h 00h 5Eh 10h 00h 02h 08h 06h",
     r"(?:[0-9A-Fa-f]{2}[hH][ ,]+){2}",
+    varies=True,
 )

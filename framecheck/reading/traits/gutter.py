@@ -7,6 +7,7 @@ row end when its own characters look like digits.
 from __future__ import annotations
 
 import re
+from functools import cache
 from html import unescape
 
 from framecheck.reading._reading import Gutter
@@ -26,9 +27,18 @@ _FEWEST_BITS = 6.0
 """A gutter in front of the octets may be any word: it has to say more than one behind them."""
 
 
-def rendered(octets: bytes, gaps: tuple[int, ...] = ()) -> str:
+@cache
+def _characters(other: str) -> dict[int, str]:
+    """Translation of octets to a gutter with another sign for what has no character."""
+    return {c: other for c in range(256) if not 32 <= c < 127}
+
+
+def rendered(octets: bytes, gaps: tuple[int, ...] = (), other: str = ".") -> str:
     """The gutter that these octets should have."""
-    text = octets.translate(PRINTABLE).decode("latin-1")
+    if other == ".":
+        text = octets.translate(PRINTABLE).decode("latin-1")
+    else:
+        text = octets.decode("latin-1").translate(_characters(other))
     for at in reversed(gaps):
         if at < len(text):
             text = text[:at] + " " + text[at:]

@@ -29,6 +29,13 @@ _NAMED = re.compile(
 _SEGMENT = re.compile(r"(?<![0-9A-Za-z_.:])[0-9A-Fa-f]{1,8}:$")
 """What stands in front of the offset of an address of two parts."""
 _UPTO = re.compile(r"[ \t]*(?:-+|\.{2,3}|to|\.\.=)[ \t]*")
+SYMBOL = r"<[A-Za-z_.$][\w.$@]*(?:[ ]?\+[ ]?(?:0[xX]|  )?[0-9A-Fa-f]+)?>"
+"""A pattern for a symbol and the distance from it, as they stand beside an address."""
+_SYMBOL = re.compile(rf"(?<![0-9A-Za-z_])([0-9A-Fa-f]{{4,16}})[ \t]+{SYMBOL}[:|=]?[ \t]*$")
+_PART = re.compile(
+    r"(?<![0-9A-Za-z_.:/])(\d{1,4})(?:/|[ \t]?of[ \t]?)\d{1,4}[\])>]?[ \t]*[:|>=\-.,;]{0,2}[ \t]+$"
+)
+"""Which part it is of how many: ``(2/5) ``."""
 _FAR = 120
 """Characters in front of the octets that are looked at."""
 _MOST = 64
@@ -55,9 +62,13 @@ def before(
         return None, None
     start, stop = found[first - 1]
     gap = text[stop : found[first][0]]
-    named = None if _GAP.fullmatch(gap) else _named(text, found[first][0])
-    if named:
-        return named, None
+    far = max(0, found[first][0] - _FAR)
+    front = text[far : found[first][0]]
+    said = _SYMBOL.search(front) or _PART.search(front)
+    if not said and not _GAP.fullmatch(gap):
+        said = _NAMED.search(front)
+    if said:
+        return (far + said.start(1), far + said.end(1)), None
     if stop - start > 17 or not 0 < len(gap) <= 40 or not _GAP.fullmatch(gap):
         return None, None
     if stop - start == 1 and (gap == " " or text[:start].strip("|[(+ \t")):
@@ -77,13 +88,6 @@ def before(
         # The last part of a time stamp.
         return None, None
     return (start, stop), None
-
-
-def _named(text: str, stop: int) -> Stretch | None:
-    """The number that a word in front of the octets calls their count."""
-    start = max(0, stop - _FAR)
-    found = _NAMED.search(text[start:stop])
-    return (start + found.start(1), start + found.end(1)) if found else None
 
 
 def _ends(text: str, low: Stretch, high: Stretch, octets: int) -> int | None:

@@ -25,6 +25,10 @@ is_remark = _MARKED.match
 """Whether a text behind octets begins with a mark that makes the rest a remark."""
 
 
+is_empty = re.compile(r"(?:[ ,:\-]{1,3}(?:--|\.\.|__|\*\*|\?\?|[xX]{2}))+[ \t]*").fullmatch
+"""Whether a text behind octets is nothing but places that hold none: ``-- -- --``."""
+
+
 def pattern(rest: str, counted: bool) -> Callable[[str], object] | None:
     """A pattern for what stands behind the octets of every row: the same marks, any numbers.
 
