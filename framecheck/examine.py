@@ -75,9 +75,9 @@ class Examiner:
         verdicts, findings = judge(view)
         findings += around(view)
         doubtful = _within(frame.dump.doubtful, frame.head, len(octets))
-        mixed = mixed_rows(frame, verdicts, _wanted(layers))
+        mixed = mixed_rows(frame, verdicts, findings, _wanted(layers))
         verdicts, findings, doubts, unsure = excuse(
-            verdicts, findings, (*frame.doubts, *mixed), doubtful
+            verdicts, findings, (*frame.doubts, *mixed), doubtful, _broken_in_front(frame)
         )
         if not unsure:
             self._past.note(number, view)
@@ -193,13 +193,19 @@ def _wanted(layers: Sequence[Layer]) -> int:
         if layer.kind == "ipv4":
             wanted = max(wanted, layer.start // 8 + (layer.number("total_length") or 0))
         elif layer.kind in _LEAST:
-            wanted = max(wanted, layer.start // 8 + _LEAST[layer.kind])
+            behind = layer.number("length") or 0
+            wanted = max(wanted, layer.start // 8 + _LEAST[layer.kind] + behind)
         elif layer.kind == "ipv6":
             wanted = max(wanted, layer.start // 8 + 40 + (layer.number("payload_length") or 0))
         for f in layer.fields[-1:]:
             if layer.kind != "padding":
                 wanted = max(wanted, -(-(f.start + f.wanted) // 8))
     return wanted
+
+
+def _broken_in_front(frame: Frame) -> bool:
+    """Whether the console broke octets that were taken for a device's: where the frame starts."""
+    return any(start < frame.head for start, _ in frame.dump.doubtful)
 
 
 def _nowhere(frame: Frame) -> bool:

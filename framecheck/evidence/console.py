@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from framecheck.core.finding import Finding, Verdict
-from framecheck.core.frame import OCTETS_ONLY, Doubt, Frame
+from framecheck.core.frame import OCTETS_ONLY, TWO_FRAMES, Doubt, Frame
 from framecheck.core.span import Range, common, without
 from framecheck.evidence.classes import covered
 
@@ -20,13 +20,20 @@ _FEWEST = 8
 """Octets of a row, at least, in a dump whose rows may be another's."""
 
 
-def mixed_rows(frame: Frame, verdicts: Sequence[Verdict], wanted: int) -> tuple[Doubt, ...]:
+def mixed_rows(
+    frame: Frame, verdicts: Sequence[Verdict], findings: Sequence[Finding], wanted: int
+) -> tuple[Doubt, ...]:
     """The doubt that rows of another dump stand in this one, where nothing counts its rows.
 
     ``wanted``: octets that the frame's own lengths ask for. Whole rows too many and a sum that
-    fails are what is left of two dumps that were printed at the same time.
+    fails are what is left of two dumps that were printed at the same time; so is a broken rule
+    right behind the rows of a frame that lacks some.
     """
     rows = frame.dump.places.rows
+    broken = any(f.certainty in ("impossible", "forbidden") for f in findings)
+    if broken and any(d.about == TWO_FRAMES for d in frame.doubts):
+        other = "rows of the frame in front, which lacks some"
+        return (Doubt(TWO_FRAMES, "its own rows", other, True, rows[0].line),)
     if len(rows) < 3 or frame.head or not (frame.dump.layout or "").startswith("no offset"):
         return ()
     width, total = len(rows[0].columns), len(frame.dump.octets)
@@ -60,16 +67,18 @@ def excuse(
     findings: Sequence[Finding],
     doubts: Sequence[Doubt],
     doubtful: Sequence[Range],
+    displaced: bool = False,
 ) -> Excused:
     """Take back what only the console's damage could have caused.
 
     ``doubtful``: octets of the frame that the console may have broken. Doubts about anything but
-    broken digits (lost lines, an unsure end) put the place of every octet behind them in question.
+    broken digits (lost lines, an unsure end) put the place of every octet behind them in question;
+    so do broken digits in front of the frame, which ``displaced`` says.
     """
     deciding = [d for d in doubts if d.decides]
     if not deciding:
         return Excused(tuple(verdicts), tuple(findings), tuple(doubts), False)
-    digits_only = all(d.about in OCTETS_ONLY for d in deciding)
+    digits_only = not displaced and all(d.about in OCTETS_ONLY for d in deciding)
     if digits_only and not without(doubtful, covered(verdicts, "match")):
         settled = tuple(d._replace(decides=False) for d in doubts)
         return Excused(tuple(verdicts), tuple(findings), settled, False)

@@ -9,7 +9,7 @@ from framecheck.core.frame import Doubt, Dump
 from framecheck.core.span import common
 from framecheck.core.text import Places, Row
 from framecheck.reading._evidence import CLOSE, ENOUGH, is_fill, text_evidence, words
-from framecheck.reading._irregular import irregular, whole
+from framecheck.reading._irregular import FIRST, irregular, whole
 from framecheck.reading._lengths import length_doubt
 from framecheck.reading._parse import gutter_text
 from framecheck.reading._shape import turned, turned_columns
@@ -83,7 +83,7 @@ def finished(
         if bits - other_bits < _NEAR and rival.octets != track.octets:
             doubts.append(
                 Doubt(
-                    "first column",
+                    FIRST,
                     "offset" if track.shape.offset else "octets",
                     "offset" if rival.shape.offset else "octets",
                     True,

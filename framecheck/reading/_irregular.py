@@ -15,6 +15,8 @@ from framecheck.reading._track import ETHERTYPES, MOST_OCTETS, SHORTEST, Track
 from framecheck.reading._uneven import LITERAL
 from framecheck.reading._wanted import wanted
 
+FIRST = "first column"
+"""What a doubt is about when the first group of a row may be an offset or octets."""
 _FCS = 4
 _LINK = 14
 _FEW_LACK = 8
@@ -40,6 +42,14 @@ def whole(track: Track, octets: bytes, more: int = 0) -> bool:
         own = _LINK + int.from_bytes(octets[12:14], "big")
     padded = max(own, SHORTEST)
     return total in (own, padded, padded + _FCS)
+
+
+def looks_like_octets(track: Track) -> bool:
+    """Whether what was taken for the offset of the only row looks like one group more."""
+    shape = track.shape
+    if not shape.offset or len(track.rows) > 1 or shape.between not in shape.gaps:
+        return False
+    return shape.offset_digits == 2 * shape.group
 
 
 def _bare(octets: bytes) -> int | None:
@@ -80,13 +90,19 @@ def _in_any_case(track: Track, octets: bytes, complete: bool) -> Iterator[Doubt]
         other = "those of the line, which holds part of a row like these"
         yield _doubt("lost octets", "none, and this line left out", other, track.skipped)
     front = 0 if _same_front(track) else track.front
+    if front == 1 and (_bare(octets) == track.total or not (complete or track.begins(octets))):
+        front = 2
     if front == 2 or (not complete and (front > 2 or (front and _one_lost(track, octets)))):
         other = "further in front: digits of more octets stand there"
         yield _doubt("where the row starts", "at its first octet", other, line)
+    first = looks_like_octets(track) and not track.claimed_reached
+    if first and all(d.about != FIRST for d in track.doubts):
+        yield _doubt(FIRST, "offset", "octets", line)
     glued = track.glued
     more = glued == 2 or _fits_tail(track, octets) or _two_lines(track, octets)
     more = more or (glued > 0 and whole(track, octets, 1))
-    if glued > 2 or (not complete and more):
+    last = glued > 0 and track.total + 1 == SHORTEST and whole(track, octets, 1)
+    if glued > 2 or last or _runs_on(track, octets) or (not complete and more):
         other = "elsewhere: what follows touches its digits"
         yield _doubt("where the row ends", f"behind {len(octets)} octets", other, line)
     if (track.lines[-1].dropped or _no_gutter(track)) and not _cut(track, octets):
@@ -107,6 +123,9 @@ def _unless_whole(track: Track, octets: bytes, at_edge: bool) -> Iterator[Doubt]
     if track.broken:
         other = "more or fewer: the frame is not whole"
         yield _doubt("lost octets", "as many as broken rows still show", other, last)
+    if len(track.rows) == 1 and any(d.about == BROKEN_DIGITS for d in track.doubts):
+        other = "elsewhere: digits of it are broken, and no length says"
+        yield _doubt("where the row ends", f"behind {len(octets)} octets", other, last)
     if track.loosened:
         other = "further on: what parts offset and octets is another than in the rows before"
         yield _doubt("where octets begin", "as printed behind the offset", other, track.loosened)
@@ -115,6 +134,9 @@ def _unless_whole(track: Track, octets: bytes, at_edge: bool) -> Iterator[Doubt]
         yield _doubt("where the dump ends", "before this line", other, track.broken_off)
     if at_edge and _short(octets):
         yield _ends_inside(track)
+    if _cut_row(track, octets):
+        other = "further on: a blank stands there that no other row has"
+        yield _doubt("where the dump ends", f"behind {len(octets)} octets", other, last)
     if any(d.about == INTERLEAVED for d in track.doubts):
         other = "elsewhere: another dump is printed at the same time"
         yield _doubt("where the dump ends", f"behind {len(octets)} octets", other, last)
@@ -148,6 +170,15 @@ def _no_gutter(track: Track) -> bool:
     return not track.texts[-1][max(track.rows[-1].ends) - 1 :].strip()
 
 
+def _cut_row(track: Track, octets: bytes) -> bool:
+    """Whether padding ends early, in a row that ends with what parts octets, as no other does."""
+    own = wanted(octets)
+    if own is None or not own < len(octets) < SHORTEST or track.shape.gutter is not None:
+        return False
+    ends = [text[len(text.rstrip()) :] for text in track.texts[-2:]]
+    return len(ends) > 1 and not ends[0] and ends[1] in track.shape.gaps
+
+
 def _two_lines(track: Track, octets: bytes) -> bool:
     """Whether a string of one line is so much longer than its frame that another's is behind it."""
     own = wanted(octets)
@@ -155,6 +186,15 @@ def _two_lines(track: Track, octets: bytes) -> bool:
         return False
     rest = octets[max(own, SHORTEST) :]
     return len(rest) > _MOST_BEHIND and any(rest)
+
+
+def _runs_on(track: Track, octets: bytes) -> bool:
+    """Whether the last octets of padding are none, and go on in what stands behind."""
+    padding = octets[wanted(octets) or SHORTEST : SHORTEST]
+    foreign = len(padding.lstrip(b"\0"))
+    if len(track.rows) > 1 or not 0 < foreign < len(padding):
+        return False
+    return track.total > SHORTEST + _FCS or (track.glued > 0 and foreign == 1)
 
 
 def _fits_tail(track: Track, octets: bytes) -> bool:

@@ -19,6 +19,8 @@ _MOST_JUMP = 64
 _ROW = re.compile(r"[0-9A-Fa-fxX\s:,;./|\-\[\]()]*")
 _MOST_BETWEEN = 3
 """Lines of chatter between a dump and what may be the rest of it."""
+_FEW = 2
+"""Groups with a digit too many that are a fault and not the numbers of a message."""
 _MOST_BACK = 5
 """Characters at the start of a message that may look like digits of a row."""
 
@@ -121,11 +123,15 @@ def almost(track: Track, line: Line, *, starts: bool = False) -> None:
     groups = [m.removeprefix("0x") for m in _DIGITS.findall(text) if len(m) > 1]
     if size:
         # Numbers of another width are those of a message.
-        groups = [m for m in groups if size <= len(m) <= size + 1]
+        odd = [m for m in groups if len(m) == size + 1]
+        groups = [m for m in groups if len(m) == size or (len(m) == size + 1 and len(odd) <= _FEW)]
     digits = sum(len(m) for m in groups) // 2
+    if not digits or track.complete:
+        return
     row = digits >= max(4, shape.per_row // 2) and track.full and not track.chatter
-    rest = digits and _ROW.fullmatch(line.text) and not track.complete
-    if (row or rest) and all(d.about != "where the dump ends" for d in track.doubts):
+    if (row or _ROW.fullmatch(line.text)) and all(
+        d.about != "where the dump ends" for d in track.doubts
+    ):
         track.doubts.append(
             Doubt(
                 "where the dump ends",

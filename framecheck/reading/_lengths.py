@@ -25,6 +25,7 @@ def length_doubt(track: Track, octets: bytes, usual: int | None) -> Doubt | None
         own = wanted(octets)
         # On the wire a frame has 60 octets and its FCS, so a length that counts one has 64.
         short = lack > 0 and ((own is not None and own > track.total) or track.total < SHORTEST)
+        short = short or (lack > 0 and own is None and not track.begins(octets))
         if lack == 0 or (lack in (_FCS, usual) and not short) or -track.shape.per_row < lack < 0:
             return None
         return _doubt(

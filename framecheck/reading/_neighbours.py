@@ -6,9 +6,10 @@ from typing import NamedTuple
 
 from framecheck.core.frame import Doubt
 from framecheck.reading._finish import Finished
-from framecheck.reading._irregular import whole
-from framecheck.reading._scraps import has_run, is_cells, is_scrap
+from framecheck.reading._irregular import looks_like_octets, whole
+from framecheck.reading._scraps import has_run, is_cells, is_scrap, only_octets
 from framecheck.reading._track import ETHERTYPES, SHORTEST, STRONG, WIDTHS, Content, Track
+from framecheck.reading._wanted import wanted
 
 NEAR = 6
 """Lines between the parts of a frame: a message of another task is not longer."""
@@ -60,8 +61,15 @@ def torn(held: Finished, text: str, number: int) -> Finished:
     shape = held.track.shape
     half = max(3, shape.per_row // (2 * max(1, shape.group)))
     found = is_cells(text, shape) or has_run(text, shape, half)
-    found = is_scrap(text, shape) if far == 1 else found
+    found = is_scrap(text, shape) if far == 1 else found or lacks(held, text)
     return _said(held, _ends_before(number)) if found else held
+
+
+def lacks(held: Finished, text: str) -> bool:
+    """Whether a line is nothing but octets, not more than a dump lacks by its lengths."""
+    octets = only_octets(text)
+    own = wanted(held.dump.octets if held.dump else b"") or 0
+    return 0 < octets <= max(own, *held.track.facts.claimed, 0) - held.track.total
 
 
 def _said(held: Finished, doubt: Doubt) -> Finished:
@@ -105,7 +113,8 @@ def parted(held: Finished, new: Finished, content: Content | None) -> Parted | N
         return None
     if held.dump is None or whole(first, held.dump.octets):
         return None
-    if second.shape.offset:
+    counted = second.shape.offset and not looks_like_octets(second)
+    if counted:
         unsure = new.dump is not None and any(d.decides for d in new.dump.doubts)
         if not second.first_value and (first.full or not unsure or start - end > 1):
             return None
@@ -117,12 +126,13 @@ def parted(held: Finished, new: Finished, content: Content | None) -> Parted | N
         if not _mixed(first, new) or start - end > _CLOSE:
             return None
     elif second.claimed_reached and second.claimed != first.claimed:
-        return None
-    weak = not second.shape.offset and content is not None and content(second.octets) < STRONG
+        if not first.full or content(first.octets) < STRONG or content(second.octets) >= STRONG:
+            return None
+    weak = not counted and content is not None and content(second.octets) < STRONG
     return Parted(
         _ends_before(start),
         _starts_behind(start)
-        if new.dump is None or weak or not whole(second, new.dump.octets)
+        if new.dump is None or weak or first.total in _HEADERS or not whole(second, new.dump.octets)
         else None,
     )
 
@@ -143,7 +153,7 @@ def _mixed(first: Track, new: Finished) -> bool:
 def _alike(first: Track, second: Track, chatter: bool) -> bool:
     """Whether the cells of two dumps look the same."""
     a, b = first.shape, second.shape
-    if second.block or (b.offset and not a.offset):
+    if second.block or (b.offset and not a.offset and not looks_like_octets(second)):
         return False
     if chatter and (second.behind or second.total < _FEW or a.lead_pattern != b.lead_pattern):
         return False

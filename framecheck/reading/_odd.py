@@ -6,6 +6,7 @@ import re
 from collections import Counter
 from collections.abc import Sequence
 from itertools import pairwise
+from string import hexdigits
 
 from framecheck.core.frame import BROKEN_DIGITS, Doubt
 from framecheck.core.span import Range
@@ -29,6 +30,11 @@ _GOES_ON = re.compile(r"[ ,]{1,2}[0-9A-Za-z]{3,5}(?:[ ,]{1,2}[0-9A-Fa-f]{2}){3}"
 _MORE = re.compile(r"[^|]*?(?<![0-9A-Za-z_])[0-9A-Fa-f]{2}(?:[ ,:\-]{1,2}[0-9A-Fa-f]{2}){2}")
 _TOUCHING = re.compile(r"[^\s'\",;)\]}>|<]")
 _PAIRS = r"(?<![0-9A-Za-z_])(?:0x)?[0-9A-Fa-f]{{2}}(?:{gap}(?:0x)?[0-9A-Fa-f]{{2}}){{{more}}}"
+_BROKEN_BEFORE = (
+    r"(?<![0-9A-Za-z_])(?:0x)?[0-9A-Fa-f]{{2}}{gap}"
+    r"(?:(?:0x)?[0-9A-Fa-f]{gap}|(?:0x)?[0-9A-Fa-f]{{2}}[^\s0-9A-Za-z]{{1,2}})$"
+)
+"""A pair, and one more that has lost a digit or is parted from the octets by another mark."""
 _WORD_BEFORE = re.compile(r"[0-9A-Za-z_][0-9A-Fa-f]{1,2}[ ,:\-]$")
 Noted = tuple[Doubt, tuple[Range, ...]]
 
@@ -120,13 +126,17 @@ def odd_gap(reading: Reading, number: int) -> Noted | None:
 def glued_in_front(reading: Reading) -> int:
     """Whether text in front of the octets holds digits of more.
 
-    2: a list of them; 3: one pair, which may be a number; 1: it may be the end of a word; or 0.
+    2: a list of them; 3: a pair or two, which may be numbers; 1: it may be the end of a word; or 0.
     """
     if reading.left or reading.group != 1 or len(reading.groups) < 2:
         return 0
+    if len(reading.lead) == 2 and reading.lead[0] in hexdigits:
+        return 1
     gap = reading.line[reading.groups[0][1] : reading.groups[1][0]]
     if gap in (" ", ", ", ","):
         lead = reading.lead[-64:]
+        if re.search(_BROKEN_BEFORE.format(gap=gap), lead):
+            return 3
         if re.search(_PAIRS.format(gap=gap, more=2), lead):
             return 2
         low, high = reading.offset or (0, 0)

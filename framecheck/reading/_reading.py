@@ -20,7 +20,7 @@ class Gutter(NamedTuple):
     gaps: tuple[int, ...]
     """Numbers of characters after which a blank stands that is no character."""
     other: str
-    """What stands for an octet that has no printable character."""
+    """What stands for an octet that has no printable character; empty when nothing says it."""
     wrong: tuple[int, ...]
     """Octets of the row whose character says something else."""
     bits: float

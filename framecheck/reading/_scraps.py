@@ -14,6 +14,12 @@ _MOST = 400
 """Characters of a line that are looked at."""
 
 
+def only_octets(text: str) -> int:
+    """How many octets a line prints that holds nothing but their digits; else 0."""
+    groups = _DIGITS.findall(text[:_MOST])
+    return -(-len("".join(groups)) // 2) if _CELLS.fullmatch(text[:_MOST]) else 0
+
+
 def is_cells(text: str, shape: Shape) -> bool:
     """Whether a line is nothing but a few groups of digits of this shape."""
     groups = _DIGITS.findall(text[:_MOST])
@@ -24,15 +30,19 @@ def is_cells(text: str, shape: Shape) -> bool:
     return few and bool(_CELLS.fullmatch(text[:_MOST]))
 
 
-def is_scrap(text: str, shape: Shape) -> bool:
-    """Whether a line looks like part of a row of this shape, broken off or run into a message."""
+def is_scrap(text: str, shape: Shape, *, top: bool = False) -> bool:
+    """Whether a line looks like part of a row of this shape, broken off or run into a message.
+
+    ``top``: it is the log's first line, whose front may be cut off.
+    """
     text = text[:_MOST]
     front = re.match(shape.lead_pattern, text) if shape.lead.strip() else None
     rest = text[front.end() :] if front else text
     groups = _DIGITS.findall(rest)
     if _CELLS.fullmatch(rest):
         # A lone number may be the last offset, or a length.
-        return len(groups) > 1 or (not shape.offset and len("".join(groups)) > 1)
+        digits = len("".join(groups))
+        return len(groups) > 1 or (not shape.offset and digits > (0 if top else 1))
     size = 2 * shape.group
     if not shape.gaps:
         return bool(_RUN.match(rest) or re.search(r"[0-9A-Fa-f]{8,}$", rest))

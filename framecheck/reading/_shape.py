@@ -26,6 +26,7 @@ _OPENED = re.compile(r"[\[({][ \t]*(?P<mark>[^\w\s]{0,2}(?:0[xX]|\d{1,2}(?:#|'[h
 _CLOSING = re.compile(r"[\])}]")
 _GROUP = re.compile(r"(?:0[xX])?[0-9A-Fa-f]+")
 _MOST_NESTED = 64
+_FEW = 3
 
 
 class Taken(NamedTuple):
@@ -230,11 +231,9 @@ class Shape:
         gutter = self.gutter
         if gutter is not None:
             if n == self.per_row:
-                if (
-                    rest
-                    != self.opening + rendered(octets, gutter.gaps, gutter.other) + self.closing
-                ):
-                    gutter = self._blanks(judge(octets, rest), octets, rest)
+                text = rendered(octets, gutter.gaps, gutter.other)
+                if rest != self.opening + text + self.closing:
+                    gutter = self._blanks(judge(octets, rest, gutter.other), octets, rest)
                     if gutter is None and rest.strip():
                         return None
             else:
@@ -333,7 +332,7 @@ class Shape:
                 closing = rest[len(opening) + len(text) :].strip()
                 if closing in _CLOSED:
                     return gutter
-        return judge(octets, rest)
+        return judge(octets, rest, gutter.other)
 
     def _tail_fits(self, n: int, rest: str) -> bool:
         bare = rest.strip()
@@ -372,12 +371,18 @@ def _read(source: str, notation: str) -> Callable[[str], re.Match[str] | None]:
 
 
 def _more_groups(rest: str, gap: str) -> bool:
-    """Whether groups go on behind the octets, one of them with a digit lost or too many."""
-    parts = rest.rstrip().split(gap) if gap else []
-    if not parts or parts[0] or not 2 <= len(parts) <= 8:
+    """Whether groups go on behind the octets, one of them with a digit lost, foreign or too many."""
+    gap = gap.removesuffix("0x").removesuffix("0X")
+    parts = rest.rstrip(", \t").split(gap) if gap else []
+    if len(parts) < 2 or parts[0]:
         return False
-    digits = all(_GROUP.fullmatch(p) for p in parts[1:])
-    return digits and any(len(p.removeprefix("0x")) % 2 for p in parts[1:])
+    odd = [p for p in parts[1:] if not _GROUP.fullmatch(p) or len(p.removeprefix("0x")) % 2]
+    foreign = [p for p in odd if not _GROUP.fullmatch(p)]
+    if foreign:
+        # One group of many holds another character; words are no groups.
+        sizes = {len(p) for p in parts[1:]}
+        return len(odd) == 1 and len(parts) > _FEW and sizes == {len(foreign[0])}
+    return bool(odd) and len(parts) <= 8
 
 
 def _left_source(reading: Reading, start: int, stop: int) -> str:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from framecheck.core.frame import Doubt
+from framecheck.core.frame import TWO_FRAMES, Doubt
 from framecheck.reading._facts import Facts
+from framecheck.reading._irregular import whole
 from framecheck.reading._track import STRONG, Content, Track
 
 
@@ -30,7 +31,7 @@ def divided(track: Track, content: Content | None) -> Track | None:
     fresh.digits = 2 * len(last)
     fresh.doubts.append(
         Doubt(
-            "where a frame ends",
+            "where a frame ends" if whole(track, track.octets) else TWO_FRAMES,
             "a frame of its own from here",
             "more of the frame before",
             False,

@@ -8,6 +8,8 @@ from framecheck.reading._track import STRONG, Content, Track
 
 _FIRST_LINES = 2
 _FEWEST = 2
+_LISTED = 5
+"""Octets from which decimal digits alone, in no text's order, are a list of numbers."""
 
 
 def maybe_tail(done: Finished, content: Content | None) -> bool:
@@ -17,7 +19,15 @@ def maybe_tail(done: Finished, content: Content | None) -> bool:
         return False
     if track.rows[0].line > _FIRST_LINES or track.total < _FEWEST or track.facts.claimed:
         return False
+    if _numbers(track):
+        return False
     return not track.shape.lead.strip() and content(track.octets) < STRONG
+
+
+def _numbers(track: Track) -> bool:
+    """Whether the groups look like numbers of two digits: decimal ones, none of them small."""
+    firsts = {f"{o:02x}"[0] for o in track.octets}
+    return track.total >= _LISTED and not track.letters and "0" not in firsts and len(firsts) > 2
 
 
 def same_rows(top: Track, later: Track) -> bool:

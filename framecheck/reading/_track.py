@@ -21,7 +21,7 @@ from framecheck.reading._uneven import UNEVEN, UNPADDED
 from framecheck.reading._wanted import wanted
 
 Content = Callable[[bytes], float]
-_GROUPS = re.compile(r"(?<![0-9A-Za-z_])(?:[0-9A-Fa-f]{2}){1,8}(?![0-9A-Za-z_])")
+_GROUPS = re.compile(r"(?<![0-9A-Za-z_])(?:0[xX])?((?:[0-9A-Fa-f]{2}){1,8})(?![0-9A-Za-z_])")
 
 MOST_OCTETS = 65_535 + 512
 """Octets of a dump: the longest IPv4 datagram, its link header, and what a driver adds."""

@@ -4,13 +4,19 @@ from __future__ import annotations
 
 _LINK = 14
 _TAGS = (b"\x81\x00", b"\x88\xa8")
+_LLC = 3
+"""Octets of the header behind a length."""
+_MOST = 1500
+_UNNUMBERED = 3
+"""Its control octet for unnumbered information; the service access points are mostly alike."""
 
 
 def wanted(octets: bytes) -> int | None:
     """Octets up to the end that the frame's own lengths give; None when no header says it.
 
-    IPv4's total length (RFC 791 3.1), IPv6's payload length (RFC 8200 3) and the size of an ARP
-    message (RFC 826) behind a link header with at most two tags.
+    IPv4's total length (RFC 791 3.1), IPv6's payload length (RFC 8200 3), the size of an ARP
+    message (RFC 826) and a length where others have their type (RFC 1042 "Header Format"), behind
+    a link header with at most two tags.
     """
     at = _LINK
     while octets[at - 2 : at] in _TAGS and at <= _LINK + 4:
@@ -25,4 +31,7 @@ def wanted(octets: bytes) -> int | None:
         return at + 40 + int.from_bytes(rest[4:6], "big")
     if kind == b"\x08\x06" and rest[:2] == b"\x00\x01":
         return at + 8 + 2 * (rest[4] + rest[5])
+    length = int.from_bytes(kind, "big")
+    if _LLC <= length <= _MOST and rest[0] == rest[1] and rest[2] == _UNNUMBERED:
+        return at + length
     return None

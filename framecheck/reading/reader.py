@@ -459,7 +459,7 @@ class Reader:
         front = self._in_front(number)
         for track in tracks:
             inside = any(p.column for p in track.lines[0].pieces[:1])
-            track.torn = inside or (bool(front) and is_scrap(front, track.shape))
+            track.torn = inside or (bool(front) and is_scrap(front, track.shape, top=number == 2))
             track.close = self._last_row == number - 1
         self._open = tracks
         self._ahead = tuple(self._recent)

@@ -35,7 +35,7 @@ def _characters(other: str) -> dict[int, str]:
 
 def rendered(octets: bytes, gaps: tuple[int, ...] = (), other: str = ".") -> str:
     """The gutter that these octets should have."""
-    if other == ".":
+    if other in ("", "."):
         text = octets.translate(PRINTABLE).decode("latin-1")
     else:
         text = octets.decode("latin-1").translate(_characters(other))
@@ -45,8 +45,11 @@ def rendered(octets: bytes, gaps: tuple[int, ...] = (), other: str = ".") -> str
     return text
 
 
-def judge(octets: bytes, rest: str) -> Gutter | None:
-    """What the text behind the octets says of them, if it is a gutter at all."""
+def judge(octets: bytes, rest: str, other: str = "") -> Gutter | None:
+    """What the text behind the octets says of them, if it is a gutter at all.
+
+    ``other``: what stands in the rows before for an octet without a printable character.
+    """
     if "&" in rest and ";" in rest and len(rest) <= 8 * len(octets) + 64:
         rest = unescape(rest)  # a page's source has its own signs for some characters
     bare = rest.strip()
@@ -66,7 +69,7 @@ def judge(octets: bytes, rest: str) -> Gutter | None:
             if start < first and 33 <= octets[0] < 127 and rest[start] == " ":
                 # A blank that stands in front can only belong to an octet that prints as one.
                 continue
-            found = _compare(octets, rest, start, gaps)
+            found = _compare(octets, rest, start, gaps, other)
             if found and (best is None or found.bits > best.bits):
                 best = found
         if best and not best.wrong:
@@ -107,7 +110,9 @@ def before(octets: bytes, lead: str) -> tuple[int, int] | None:
     return best[1], best[2]
 
 
-def _compare(octets: bytes, rest: str, start: int, gaps: tuple[int, ...]) -> Gutter | None:
+def _compare(
+    octets: bytes, rest: str, start: int, gaps: tuple[int, ...], other: str = ""
+) -> Gutter | None:
     """The gutter that begins at ``start`` of the rest, or None when it is none."""
     n = len(octets)
     holes = [g + i for i, g in enumerate(gaps)]
@@ -124,7 +129,8 @@ def _compare(octets: bytes, rest: str, start: int, gaps: tuple[int, ...]) -> Gut
     expected = rendered(octets)
     if text == expected:
         plain = sum(1 for o in octets if 33 <= o < 127)
-        return Gutter(rest[:start], closing, gaps, ".", (), 2.5 * plain + 0.8 * (n - plain))
+        shown = "" if all(32 <= o < 127 for o in octets) else "."
+        return Gutter(rest[:start], closing, gaps, shown, (), 2.5 * plain + 0.8 * (n - plain))
     good = neutral = 0.0
     wrong: list[int] = []
     others: dict[str, int] = {}
@@ -146,7 +152,7 @@ def _compare(octets: bytes, rest: str, start: int, gaps: tuple[int, ...]) -> Gut
             wrong.append(k)
         else:
             others[c] = others.get(c, 0) + 1
-    other = max(others, key=others.__getitem__) if others else "."
+    other = other or (max(others, key=others.__getitem__) if others else "")
     for k, o in enumerate(octets[: len(text)]):
         if not 32 <= o < 127 and text[k] != other and text[k] not in ". ":
             if text[k].isascii() and k not in wrong:
