@@ -90,8 +90,10 @@ def _in_any_case(track: Track, octets: bytes, complete: bool) -> Iterator[Doubt]
         other = "those of the line, which holds part of a row like these"
         yield _doubt("lost octets", "none, and this line left out", other, track.skipped)
     front = 0 if _same_front(track) else track.front
-    if front == 1 and (_bare(octets) == track.total or not (complete or track.begins(octets))):
-        front = 2
+    if front in (1, 4):
+        # A word, or a number of the line: it takes more than that to doubt the octets.
+        bare = _bare(octets) == track.total or not (complete or track.begins(octets))
+        front = 2 if bare or (front == 4 and line == 1) else 1
     if front == 2 or (not complete and (front > 2 or (front and _one_lost(track, octets)))):
         other = "further in front: digits of more octets stand there"
         yield _doubt("where the row starts", "at its first octet", other, line)

@@ -37,6 +37,10 @@ def unfinished(done: Finished) -> bool:
 
 def beside(held: Finished, new: Finished, content: Content | None) -> tuple[Finished, Finished]:
     """Two dumps, each with a doubt when they may be parts of one frame."""
+    if new.dump is not None and new.track.rows[0].line < held.track.rows[0].line:
+        # It waited for more rows while the other one was read.
+        new, held = beside(new, held, content)
+        return held, new
     found = parted(held, new, content)
     start = new.track.rows[0].line
     if found is None and new.dump is None:
@@ -110,7 +114,9 @@ def parted(held: Finished, new: Finished, content: Content | None) -> Parted | N
     first, second = held.track, new.track
     end, start = last_line(first), second.rows[0].line
     if not 0 <= start - end <= NEAR or not _alike(first, second, new.dump is None):
-        return None
+        close = start - end == 1 and new.dump is not None and not second.shape.offset
+        if not close or not set(first.shape.gaps) & set(second.shape.gaps):
+            return None
     if held.dump is None or whole(first, held.dump.octets):
         return None
     counted = second.shape.offset and not looks_like_octets(second)
@@ -126,7 +132,8 @@ def parted(held: Finished, new: Finished, content: Content | None) -> Parted | N
         if not _mixed(first, new) or start - end > _CLOSE:
             return None
     elif second.claimed_reached and second.claimed != first.claimed:
-        if not first.full or content(first.octets) < STRONG or content(second.octets) >= STRONG:
+        cut_off = first.full and content(first.octets) >= STRONG > content(second.octets)
+        if not cut_off:
             return None
     weak = not counted and content is not None and content(second.octets) < STRONG
     return Parted(

@@ -126,12 +126,13 @@ def odd_gap(reading: Reading, number: int) -> Noted | None:
 def glued_in_front(reading: Reading) -> int:
     """Whether text in front of the octets holds digits of more.
 
-    2: a list of them; 3: a pair or two, which may be numbers; 1: it may be the end of a word; or 0.
+    2: a list of them; 3: a pair or two, which may be numbers; 4: one digit at the line's start;
+    1: it may be the end of a word; or 0.
     """
     if reading.left or reading.group != 1 or len(reading.groups) < 2:
         return 0
     if len(reading.lead) == 2 and reading.lead[0] in hexdigits:
-        return 1
+        return 4
     gap = reading.line[reading.groups[0][1] : reading.groups[1][0]]
     if gap in (" ", ", ", ","):
         lead = reading.lead[-64:]

@@ -371,7 +371,7 @@ def _read(source: str, notation: str) -> Callable[[str], re.Match[str] | None]:
 
 
 def _more_groups(rest: str, gap: str) -> bool:
-    """Whether groups go on behind the octets, one of them with a digit lost, foreign or too many."""
+    """Whether groups go on behind the octets, one of them with a digit lost, or another's."""
     gap = gap.removesuffix("0x").removesuffix("0X")
     parts = rest.rstrip(", \t").split(gap) if gap else []
     if len(parts) < 2 or parts[0]:

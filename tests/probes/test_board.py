@@ -142,6 +142,8 @@ def test_one_lost_digit_of_a_row_is_put_right(printed):
         assert first.octets == received(0, 63)
         assert first.doubts
         assert not any(doubt.decides for doubt in first.doubts)
+        in_octet = (at - start - 6) % 3 < 2
+        assert sum(b - a for a, b in first.doubtful) == in_octet, "what was put right is doubtful"
 
 
 def test_the_law_is_found_from_the_board_s_own_log_without_what_was_sent(printed):

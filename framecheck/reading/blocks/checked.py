@@ -158,7 +158,7 @@ class _Rows:
         """The dump, if a row came through."""
         if not self.rows:
             return []
-        cells, octets, doubtful = self._cells()
+        cells, octets, doubtful, healed = self._cells()
         if not self.headed:
             self._note("lost lines", "a dump without its first line", self.held[0])
         if not self.ended:
@@ -167,8 +167,9 @@ class _Rows:
             self._note("lost octets", f"{len(octets)} octets of {self.length}", self.held[-1])
         doubts = self.doubts
         if self.ended and self.length == len(octets) and fcs16(octets) == self.whole:
-            # The check over all octets vouches for them, whatever became of single lines.
-            doubts, doubtful = [d._replace(decides=False) for d in doubts], []
+            # The check over all octets vouches for them, whatever became of single lines; what
+            # was put right stays doubtful.
+            doubts, doubtful = [d._replace(decides=False) for d in doubts], healed
         elif self.ended and not doubts:
             doubtful = [(0, len(octets))]
             doubts = [Doubt(BROKEN_DIGITS, "rows that pass", "the check of all octets", True)]
@@ -176,11 +177,12 @@ class _Rows:
         words = "a count and a check behind each row"
         return [Found(tuple(cells), words, 60.0, tuple(doubts), lead, tuple(doubtful), True)]
 
-    def _cells(self) -> tuple[list[Cells], bytes, list[Range]]:
-        """Rows in their order with what the pattern stands for; octets; the doubtful ones."""
+    def _cells(self) -> tuple[list[Cells], bytes, list[Range], list[Range]]:
+        """Rows with what the pattern stands for; octets; the doubtful ones; those put right."""
         cells: list[Cells] = []
         octets = b""
         doubtful: list[Range] = []
+        healed: list[Range] = []
         stop = 0
         for row in self.rows:
             if row.first < stop:
@@ -203,7 +205,8 @@ class _Rows:
             cells.append(Cells(row.line, part, columns, ends))
             bad = row.healed if row.sure else range(len(part))
             doubtful.extend((here + k, here + k + 1) for k in bad)
-        return cells, octets, doubtful
+            healed.extend((here + k, here + k + 1) for k in row.healed)
+        return cells, octets, doubtful, healed
 
 
 def _row(line: Line, start: int, m: re.Match[str], origin: Sequence[int | None]) -> _Row:
