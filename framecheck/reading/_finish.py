@@ -5,11 +5,11 @@ from __future__ import annotations
 from operator import attrgetter
 from typing import Literal, NamedTuple
 
-from framecheck.core.frame import Doubt, Dump
+from framecheck.core.frame import BROKEN_DIGITS, Doubt, Dump
 from framecheck.core.span import common
 from framecheck.core.text import Places, Row
 from framecheck.reading._evidence import CLOSE, ENOUGH, is_fill, text_evidence, words
-from framecheck.reading._irregular import FIRST, irregular, whole
+from framecheck.reading._irregular import FIRST, bare, irregular, whole
 from framecheck.reading._lengths import length_doubt
 from framecheck.reading._parse import gutter_text
 from framecheck.reading._shape import turned, turned_columns
@@ -191,7 +191,7 @@ def _start_doubt(track: Track, content: Content | None, first: bool) -> Doubt | 
     if not (track.torn or top or close):
         return None
     if track.torn or close:
-        if whole(track, octets) or whole(track, _turned(track, shape.group)):
+        if any(whole(track, o) and bare(o) is None for o in (octets, _turned(track, shape.group))):
             return None
         if shape.offset and not track.first_value and track.progressed:
             return None
@@ -306,6 +306,10 @@ def _dump(
     more, ranges = irregular(track, octets, ends_here and could_go_on)
     doubts.extend(more)
     track.doubtful.extend(ranges)
+    part = len(octets) % (swapped or (shape.group if shape.little else 1))
+    if part and not track.ended:
+        doubts.append(_part_word(track.rows[-1].line))
+        track.doubtful.append((len(octets) - part, len(octets)))
     doubt = None if ends_here else length_doubt(track, octets, usual)
     if doubt:
         doubts.append(doubt)
@@ -328,6 +332,12 @@ def _dump(
         framing=framing,
         strength=strength,
     )
+
+
+def _part_word(line: int) -> Doubt:
+    """The log ends inside a word that prints its last octet first: which octets are left?"""
+    other = "others: the log ends inside a word that prints its last octet first"
+    return Doubt(BROKEN_DIGITS, "the last word's octets, as printed", other, True, line)
 
 
 def layout(track: Track, swapped: int) -> str:

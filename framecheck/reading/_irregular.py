@@ -36,8 +36,7 @@ def whole(track: Track, octets: bytes, more: int = 0) -> bool:
     if track.facts.claimed:
         return total in track.facts.claimed and (own is None or own <= total)
     if own is None:
-        bare = _bare(octets)
-        if bare == total:
+        if bare(octets) == total:
             return True
         own = _LINK + int.from_bytes(octets[12:14], "big")
     padded = max(own, SHORTEST)
@@ -52,7 +51,7 @@ def looks_like_octets(track: Track) -> bool:
     return shape.offset_digits == 2 * shape.group
 
 
-def _bare(octets: bytes) -> int | None:
+def bare(octets: bytes) -> int | None:
     """The length of a datagram without a link header (RFC 791 3.1, RFC 8200 3)."""
     if octets[:1] and octets[0] >> 4 == 4:
         return int.from_bytes(octets[2:4], "big")
@@ -92,8 +91,8 @@ def _in_any_case(track: Track, octets: bytes, complete: bool) -> Iterator[Doubt]
     front = 0 if _same_front(track) else track.front
     if front in (1, 4):
         # A word, or a number of the line: it takes more than that to doubt the octets.
-        bare = _bare(octets) == track.total or not (complete or track.begins(octets))
-        front = 2 if bare or (front == 4 and line == 1) else 1
+        datagram = bare(octets) == track.total or not (complete or track.begins(octets))
+        front = 2 if datagram or (front == 4 and line == 1) else 1
     if front == 2 or (not complete and (front > 2 or (front and _one_lost(track, octets)))):
         other = "further in front: digits of more octets stand there"
         yield _doubt("where the row starts", "at its first octet", other, line)

@@ -12,6 +12,7 @@ from collections import Counter
 from typing import NamedTuple
 
 from framecheck.core.frame import Doubt
+from framecheck.reading._strange import Strange
 from framecheck.reading._track import STRONG, Content, Track
 
 _CELL = re.compile(
@@ -50,12 +51,14 @@ class Missed:
         self._rows: list[_Row] = []
         self._octets = 0
         self._first = self._last = 0
+        self._strange = Strange(self._not_understood)
 
     def look(self, text: str, number: int) -> None:
         """One more line that no dump has."""
+        self._strange.look(text, number)
         cells = _cells(text) if len(text) >= _SHORTEST else ()
         if self._rows and abs(number - self._last) > _GAP:
-            self.end()
+            self._end()
         octets = sum(map(len, cells)) // 2
         if octets < _FEWEST:
             return
@@ -74,15 +77,28 @@ class Missed:
         else:
             self._say(doubt)
 
-    def end(self) -> None:
+    def read(self, track: Track) -> None:
+        """A dump that was read: what looks like its rows and is in none may be octets as well."""
+        self._strange.read(track)
+
+    def close(self) -> None:
+        """The log is over."""
+        self._end()
+        self._strange.end()
+
+    def _end(self) -> None:
         """The rows are over: a doubt when they may be a frame's."""
         rows, octets = self._rows, self._octets
         self._rows, self._octets = [], 0
         if octets < _ENOUGH or not (_alike(rows) or self._begins(rows)):
             return
-        where = f"lines {self._first} to {self._last}" if self._last > self._first else "this line"
-        other = f"octets in a layout that was not understood: {where} hold about {octets}"
-        self._say(Doubt("dump or not", "chatter", other, False, self._first))
+        self._not_understood(self._first, self._last, octets)
+
+    def _not_understood(self, first: int, last: int, octets: int) -> None:
+        where = f"lines {first} to {last} hold" if last > first else "this line holds"
+        other = f"octets in a layout that was not understood: {where} about {octets}"
+        if all(d.line != first for d in self._doubts[-1:]):
+            self._say(Doubt("dump or not", "chatter", other, False, first))
 
     def _say(self, doubt: Doubt) -> None:
         if len(self._doubts) < _MOST_DOUBTS:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from framecheck.core.frame import Doubt
+from framecheck.core.frame import INTERLEAVED, Doubt
 from framecheck.reading._finish import Finished
 from framecheck.reading._irregular import looks_like_octets, whole
 from framecheck.reading._scraps import has_run, is_cells, is_scrap, only_octets
@@ -15,6 +15,8 @@ NEAR = 6
 """Lines between the parts of a frame: a message of another task is not longer."""
 ENDS = "where the dump ends"
 _FEW = 2
+_FEWEST = 8
+"""Octets of a row that are more than a device's status."""
 _HEADERS = (14, 18)
 """Octets of a link header: what follows one is its datagram, not another frame."""
 _CLOSE = 2
@@ -32,7 +34,41 @@ def unfinished(done: Finished) -> bool:
     """Whether what stands behind a dump may be of its frame: its lengths do not say it is whole."""
     if done.dump is None or done.dump.at_edge:
         return False
-    return done.track.total < SHORTEST or not whole(done.track, done.dump.octets)
+    short = done.track.total < SHORTEST or not whole(done.track, done.dump.octets)
+    return short or _in_rows(done.track)
+
+
+def patience(held: Finished) -> int:
+    """Lines behind a dump in which more of its frame may stand; 0: only the very next one."""
+    return 0 if held.dump is None or whole(held.track, held.dump.octets) else NEAR
+
+
+def _in_rows(track: Track) -> bool:
+    """Whether nothing but their order says which rows are whose."""
+    shape = track.shape
+    rows = not shape.offset and not track.block and len(track.rows) > 1
+    return rows and shape.per_row in WIDTHS and shape.per_row >= _FEWEST
+
+
+def _orphan(held: Finished, new: Finished, content: Content | None) -> tuple[Finished, Finished]:
+    """A row that begins nothing right behind a dump that is whole: one of the two is not its own.
+
+    A sum that holds over the octets says that it is not the dump's.
+    """
+    first, second, dump = held.track, new.track, held.dump
+    a, b = first.shape, second.shape
+    like = a.lead_pattern == b.lead_pattern and a.gaps == b.gaps and a.group == b.group
+    like = like and not b.offset and len(second.parts[0]) == a.per_row
+    start = second.rows[0].line
+    if not like or not _in_rows(first) or start - last_line(first) != 1 or dump is None:
+        return held, new
+    if content is None or content(second.octets) >= STRONG:
+        return held, new
+    doubt = Doubt(INTERLEAVED, "rows of one dump", "rows of another one", True, start)
+    stop = max(a.per_row + 1, min(first.total, wanted(dump.octets) or first.total))
+    doubtful = (*dump.doubtful, (a.per_row, stop))
+    held = _said(held._replace(dump=dump._replace(doubtful=doubtful)), doubt)
+    return held, _said(new, _starts_behind(start))
 
 
 def beside(held: Finished, new: Finished, content: Content | None) -> tuple[Finished, Finished]:
@@ -41,6 +77,8 @@ def beside(held: Finished, new: Finished, content: Content | None) -> tuple[Fini
         # It waited for more rows while the other one was read.
         new, held = beside(new, held, content)
         return held, new
+    if not patience(held):
+        return _orphan(held, new, content)
     found = parted(held, new, content)
     start = new.track.rows[0].line
     if found is None and new.dump is None:
@@ -60,7 +98,7 @@ def beside(held: Finished, new: Finished, content: Content | None) -> tuple[Fini
 def torn(held: Finished, text: str, number: int) -> Finished:
     """The dump, doubted when the line right behind it holds part of a row like its own."""
     far = number - last_line(held.track)
-    if not 0 < far <= NEAR or held.track.block:
+    if not 0 < far <= patience(held) or held.track.block:
         return held
     shape = held.track.shape
     half = max(3, shape.per_row // (2 * max(1, shape.group)))

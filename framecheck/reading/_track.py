@@ -287,6 +287,8 @@ class Track:
         else:
             if not self.full or shape.notation in UNEVEN:
                 return False
+            if self.in_pieces and len(self.rows) == 1 and self.complete:
+                return False  # a frame on one line, which a screen's width broke
             usual = shape.per_row in WIDTHS
             if not usual and not self._may_be_rows():
                 return False

@@ -26,7 +26,7 @@ from framecheck.reading._joins import (
 from framecheck.reading._lines import LONGEST, Line, Lines, longer
 from framecheck.reading._marks import Tiling
 from framecheck.reading._missed import Missed
-from framecheck.reading._neighbours import NEAR, beside, last_line, torn, unfinished
+from framecheck.reading._neighbours import beside, last_line, patience, torn, unfinished
 from framecheck.reading._odd import odd_string, of_string
 from framecheck.reading._offsets import restarts
 from framecheck.reading._parse import DIGITS, MAYBE, readings
@@ -137,7 +137,7 @@ class Reader:
         self._close_aside()
         self._settle_top(None)
         self._release()
-        self._missed.end()
+        self._missed.close()
         return self._given()
 
     def _parts(self, line: Line) -> None:
@@ -487,7 +487,7 @@ class Reader:
         held = self._held
         if held:
             self._held = torn(held, line.text, line.number)
-            if not self._open and line.number - last_line(held.track) > NEAR:
+            if not self._open and line.number - last_line(held.track) > patience(held):
                 self._release()
         for track in self._open:
             almost(track, line)
@@ -560,6 +560,7 @@ class Reader:
             self._missed.lost(done.track, done.doubt)
             return
         self._dumps += 1
+        self._missed.read(done.track)
         self._last_row = last_line(done.track)
         self._unsaid = 0 if done.track.facts.claimed else done.track.total
         if done.track.facts.claimed and done.track.claimed is not None:
@@ -592,7 +593,8 @@ class Reader:
         if self._held is None:
             return done
         self._held, done = beside(self._held, done, self._content)
-        if done.dump is not None or done.track.rows[0].line - last_line(self._held.track) > NEAR:
+        far = done.track.rows[0].line - last_line(self._held.track)
+        if done.dump is not None or far > patience(self._held):
             self._release()
         return done
 
