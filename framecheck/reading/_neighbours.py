@@ -43,6 +43,11 @@ def patience(held: Finished) -> int:
     return 0 if held.dump is None or whole(held.track, held.dump.octets) else NEAR
 
 
+def is_far(held: Finished, number: int) -> bool:
+    """Whether a line is too far behind a dump to hold more of its frame."""
+    return number - last_line(held.track) > patience(held)
+
+
 def _in_rows(track: Track) -> bool:
     """Whether nothing but their order says which rows are whose."""
     shape = track.shape

@@ -26,7 +26,7 @@ from framecheck.reading._joins import (
 from framecheck.reading._lines import LONGEST, Line, Lines, longer
 from framecheck.reading._marks import Tiling
 from framecheck.reading._missed import Missed
-from framecheck.reading._neighbours import beside, last_line, patience, torn, unfinished
+from framecheck.reading._neighbours import beside, is_far, last_line, torn, unfinished
 from framecheck.reading._odd import odd_string, of_string
 from framecheck.reading._offsets import restarts
 from framecheck.reading._parse import DIGITS, MAYBE, readings
@@ -309,8 +309,9 @@ class Reader:
     def _other(self, line: Line, *, blocks: bool = True) -> None:
         """A line that goes on with no open dump at once."""
         text = line.text
-        if line.size > LONGEST:
-            self._too_long(line)
+        if line.size > LONGEST and not self._longest_said:
+            self._longest_said = True
+            self.doubts.append(longer(line))
         if not text or text.isspace():
             for t in self._open:
                 t.blanks += 1
@@ -484,10 +485,9 @@ class Reader:
         self._recent.append(line.text[:400])
         self._past.append(line)
         self._passed = (line.pieces[-1].number if line.pieces else line.number, line.text)
-        held = self._held
-        if held:
-            self._held = torn(held, line.text, line.number)
-            if not self._open and line.number - last_line(held.track) > patience(held):
+        if self._held:
+            self._held = torn(self._held, line.text, line.number)
+            if not self._open and is_far(self._held, line.number):
                 self._release()
         for track in self._open:
             almost(track, line)
@@ -500,11 +500,6 @@ class Reader:
         if any(track.over for track in self._open) and not waits:
             self._close_all()
             self._close_aside()
-
-    def _too_long(self, line: Line) -> None:
-        if not self._longest_said:
-            self._longest_said = True
-            self.doubts.append(longer(line))
 
     def _close_all(self, *, at_end: bool = False) -> None:
         tracks, self._open = self._open, []
@@ -593,8 +588,7 @@ class Reader:
         if self._held is None:
             return done
         self._held, done = beside(self._held, done, self._content)
-        far = done.track.rows[0].line - last_line(self._held.track)
-        if done.dump is not None or far > patience(self._held):
+        if done.dump is not None or is_far(self._held, done.track.rows[0].line):
             self._release()
         return done
 
