@@ -86,6 +86,31 @@ def heal(
     return Healing(doubts=stuck(octets) or short(octets) or single.open_(octets, verdicts))
 
 
+class Guess(NamedTuple):
+    """What was sent, likeliest, where no octets are claimed."""
+
+    octets: bytes
+    """Zeros where nothing tells what was lost."""
+    origin: tuple[int | None, ...]
+    """Per received octet the sent one that it was; None where it was none."""
+    unknown: tuple[int, ...]
+
+
+def guesses(frame: Frame, layers: Sequence[Layer], host: Host) -> list[Guess]:
+    """The damages that ``heal`` found and did not claim, the likeliest first."""
+    length = len(frame.octets)
+    return [_guess(w, length) for w in _proven(_case(frame, layers, host), host)]
+
+
+def _guess(w: Weighed, length: int) -> Guess:
+    back = _sent_at(w.trial, length)
+    foreign = set(each(_behind(w.trial, w, length)))
+    origin = (
+        back[i] if i not in foreign and back[i] < len(w.octets) else None for i in range(length)
+    )
+    return Guess(w.octets, tuple(origin), w.unknown)
+
+
 def _in_place(octets: bytes, one: Repair) -> Healing:
     """A repair that moves nothing; octets behind its end are an FCS that was left on."""
     wrong = runs(i for i, (a, b) in enumerate(zip(octets, one.octets, strict=False)) if a != b)

@@ -10,6 +10,8 @@ Counts = Counter[bytes]
 _NAME = re.compile(rb"[0-9A-Za-z]{3,63}")
 _MOST_NAMES = 5000
 _LONGEST_NAME = 255
+ADDRESSES = {"mac": 6, "ipv4": 4, "ipv6": 16}
+"""Roles of addresses, with their octets."""
 
 
 @dataclass(slots=True)
@@ -29,13 +31,9 @@ class Census:
         if role in ("name", "text"):
             if len(self.names) < _MOST_NAMES and len(value) <= _LONGEST_NAME:
                 self.names.update(m[0].decode().lower() for m in _NAME.finditer(value))
-        elif role == "mac" and len(value) == 6:
-            self.mac[value] += 1
-        elif role == "ipv4" and len(value) == 4:
-            self.ipv4[value] += 1
-        elif role == "ipv6" and len(value) == 16:
-            self.ipv6[value] += 1
-            if value[11:13] == b"\xff\xfe":
+        elif ADDRESSES.get(role) == len(value):
+            getattr(self, role)[value] += 1
+            if role == "ipv6" and value[11:13] == b"\xff\xfe":
                 self.mac[embedded(value[8:])] += 1
 
 

@@ -10,6 +10,8 @@ from collections.abc import Callable, Collection, Iterator, Sequence
 from itertools import pairwise
 
 from framecheck.reading import _facts
+from framecheck.redaction._marks import fixed as marks
+from framecheck.redaction._marks import veiled
 
 Stretch = tuple[int, int]
 
@@ -28,6 +30,8 @@ _CELLS = re.compile(
     r"(?![0-9A-Za-z])"
 )
 """Octets that are no dump's: a table's, a key's, or rows that the reader could not place."""
+_SUFFIXED = re.compile(r"(?<![0-9A-Za-z_])0?[0-9A-Fa-f]{2}(?=[hH](?![0-9A-Za-z_]))")
+"""The same with the h that some assemblers put behind each."""
 _OFFSET = re.compile(r"(?<![0-9A-Za-z])((?:0[xX])?[0-9A-Fa-f]{1,8})[^0-9A-Za-z]{1,4}$")
 _STAMP = re.compile(r"[^0-9A-Za-z]{0,3}[A-Za-z@]?(?=[0-9A-Fa-f]*[0-9])[0-9A-Fa-f]{1,10}\b")
 _SIZE = re.compile(r"(?<![0-9A-Za-z.:])[0-9]{2,5}(?![0-9A-Za-z:]|\.[0-9])")
@@ -44,6 +48,7 @@ _SAYING = (
     _facts._FRAME,
     _facts._OTHER,
     _facts._LENGTH,
+    _facts._RANGE,
 )
 PLAIN = frozenset(
     re.findall(
@@ -119,24 +124,33 @@ class Masker:
         if ruler(text):
             return list(text)
         fixed = bytearray(len(text))
-        for stretch in keep:
+        for stretch in (*keep, *marks(text)):
             _mark(fixed, stretch)
+        printed, text = text, veiled(text)
         found = [(a, b, _address(text[a:b], r, self._address)) for a, b, r in addresses(text)]
         stamps = bytearray(len(text))
         for stretch in self._stamps(text):
             _mark(stamps, stretch)
+        for m in _SUFFIXED.finditer(text):
+            found.append(
+                (m.end() - 2, m.end(), _exchanged(text[m.end() - 2 : m.end()], self._octets))
+            )
+            _mark(stamps, (m.start(), m.end() + 1))
         for pattern in (_CELLS, _LONG):
             for m in pattern.finditer(text):
-                if any(stamps[slice(*m.span())]):
+                start, stop = m.span()
+                while start < stop and stamps[start]:
+                    start += 1
+                if start == stop:
                     continue
-                offset = _OFFSET.search(text, 0, m.start()) if pattern is _CELLS else None
+                offset = _OFFSET.search(text, 0, start) if pattern is _CELLS else None
                 if offset:
                     _mark(fixed, offset.span(1))
-                found.append((*m.span(), _exchanged(m[0], self._octets)))
+                found.append((start, stop, _exchanged(text[start:stop], self._octets)))
         stays = stamps
         for stretch in self._saying(text, near):
             _mark(stays, stretch)
-        out = [c if s or f else _masked(c) for c, s, f in zip(text, stays, fixed, strict=True)]
+        out = [c if s or f else _masked(c) for c, s, f in zip(printed, stays, fixed, strict=True)]
         at = 0
         for start, stop, shown in sorted(found):
             if start >= at and not any(fixed[start:stop]):

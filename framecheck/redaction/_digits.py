@@ -25,6 +25,10 @@ class Script(NamedTuple):
     """Whether short numbers have zeros in front."""
     right: bool
     """Whether numbers of different width end, rather than begin, in one column."""
+    packed: bool = False
+    """Whether the widest of them leave no blank between them."""
+    signed: bool = False
+    """Whether octets from 128 on are written as negative numbers."""
 
 
 def script(pairs: Sequence[tuple[str, int]], ends: Sequence[Sequence[int]]) -> Script:
@@ -41,7 +45,9 @@ def script(pairs: Sequence[tuple[str, int]], ends: Sequence[Sequence[int]]) -> S
     zeros = any(len(t) > 1 and t[0] == "0" for t, v in pairs if read(t, base) == v)
     steps = {b - a for row in ends for a, b in pairwise(row)}
     right = len(widths) > 1 and len(steps) == 1
-    return Script(base, upper, len(widths) == 1 or zeros, right)
+    packed = right and steps == {max(widths)}
+    signed = base == 10 and any(t[:1] == "-" for t, _ in pairs)
+    return Script(base, upper, len(widths) == 1 or zeros, right, packed, signed)
 
 
 def read(text: str, base: int) -> int | None:
@@ -79,7 +85,7 @@ def written(text: str, old: int, new: int, how: Script) -> str | None:
 
 
 def _number(text: str, new: int, how: Script) -> str:
-    if text[0] == "-" or (how.base == 10 and new > 127 and "-" in text):
+    if text[0] == "-" or (how.signed and how.base == 10):
         return str(new - 256 if new > 127 else new)
     upper = any(c in "ABCDEF" for c in text) or (how.upper and text.isdigit())
     width = len(text) if how.padded else 1

@@ -6,11 +6,12 @@ sum of a datagram in fragments covers octets of several frames.
 
 from __future__ import annotations
 
-from collections import deque
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections import Counter, deque
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from framecheck.core.finding import Host
 from framecheck.core.frame import Envelope
 from framecheck.core.layer import Layer
 from framecheck.core.sheet import FrameRecord
@@ -19,19 +20,22 @@ from framecheck.core.view import View
 from framecheck.damage import Fill, fill
 from framecheck.damage.probes import BOARD, SENDER, told
 from framecheck.judging import judge
+from framecheck.judging.memory.fragments import Key, part_of
+from framecheck.judging.memory.fragments import Part as FragmentPart
 from framecheck.layers import decode_frame
-from framecheck.redaction._census import Census
+from framecheck.redaction._census import ADDRESSES, Census
 from framecheck.redaction._parts import Part, parts
-from framecheck.redaction._standins import Standins
+from framecheck.redaction._standins import Choice, Standins
 from framecheck.redaction._sums import (
     Quoted,
+    balanced,
     carried_along,
     carried_fcs,
     carried_fcs16,
     change_of,
     lower,
 )
-from framecheck.redaction._truth import Truth, truth_of
+from framecheck.redaction._truth import Truth, guessed, truth_of
 
 _FILLS = tuple(fill(name) for name in ("letters", "counting", "odd-parity"))
 _FEWEST = 6
@@ -40,9 +44,14 @@ _COUNTING = 7
 """Steps in a row by which octets count: what tools send to fill a datagram."""
 _BEFORE = 8
 """Earlier frames whose octets a padding may still hold."""
+_MOST_GUESSES = 4
+"""Damages of which one may have happened that are taken up."""
 _LIKE = 3
+_MOST_TEXTS = 40
+"""Choices of texts that are tried for one frame."""
 _FOREIGN = 8
 """Wrong octets that stay: by how much a sum is off tells what they should have been."""
+Shares = dict[Key, dict[int, int]]
 
 
 @dataclass(slots=True)
@@ -54,6 +63,10 @@ class Work:
     layers: tuple[Layer, ...]
     found: tuple[Part, ...]
     probe: bool = False
+    as_read: bool = False
+    """Whether parts are those of the octets as they came, though they were moved, likeliest."""
+    hold: bool = False
+    """Whether a struck octet of a text stays: what it became may mean something."""
     new: bytearray | None = None
     """The truth with its stand-ins."""
     octets: bytes = b""
@@ -62,16 +75,58 @@ class Work:
     """What is to be printed behind them."""
 
 
-def prepared(records: Iterable[FrameRecord]) -> list[Work]:
-    """Each frame with the parts that are to change."""
-    works = []
+def prepared(records: Sequence[FrameRecord], host: Host) -> list[list[Work]]:
+    """Each frame with the parts that are to change, in each way in which it may have been sent.
+
+    Where that is only a guess: by each guess, by it and as the octets that came are read, and
+    without any. ``host``: what is known of the board.
+    """
+    ways = []
     for record in records:
-        truth = truth_of(record)
-        probe = told(record.octets) is not None
-        same = truth.octets is record.octets
-        layers = record.layers if same else decode_frame(truth.octets, record.frame.starts_at)
-        works.append(Work(record, truth, layers, tuple(parts(layers, truth.octets)), probe))
-    return works
+        plain = _prepared(record, truth_of(record))
+        found = []
+        for truth in guessed(record, host)[:_MOST_GUESSES]:
+            work = _prepared(record, truth)
+            found += [work, replace(work, as_read=True)]
+        ways.append([*found[:2], plain, *found[2:]])
+    first = [found[0] for found in ways]
+    for works in ways:
+        for work in works:
+            if work.truth.unknown:
+                _complete(work, first)
+    return ways
+
+
+def _prepared(record: FrameRecord, truth: Truth) -> Work:
+    same = truth.octets is record.octets
+    layers = record.layers if same else decode_frame(truth.octets, record.frame.starts_at)
+    probe = told(record.octets) is not None
+    return Work(record, truth, layers, tuple(parts(layers, truth.octets)), probe)
+
+
+def _complete(work: Work, works: Iterable[Work]) -> None:
+    """Put lost octets of an address back, where another frame holds one with the same others."""
+    octets = bytearray(work.truth.octets)
+    lost = set(work.truth.unknown)
+    for part in work.found:
+        if part.role in ADDRESSES and lost & set(range(part.start, part.stop)):
+            known = [(i - part.start, octets[i]) for i in range(*part[:2]) if i not in lost]
+            alike = Counter(
+                value
+                for value in _addresses(works, part.role)
+                if len(known) > 1 and all(value[i] == o for i, o in known)
+            )
+            if alike:
+                octets[part.start : part.stop] = alike.most_common(1)[0][0]
+    work.truth = work.truth._replace(octets=bytes(octets))
+    work.layers = decode_frame(work.truth.octets, work.record.frame.starts_at)
+
+
+def _addresses(works: Iterable[Work], role: str) -> Iterator[bytes]:
+    for work in works:
+        for part in work.found if not work.truth.unknown else ():
+            if part.role == role and part.stop - part.start == ADDRESSES[role]:
+                yield work.truth.octets[part.start : part.stop]
 
 
 def census(works: Iterable[Work]) -> Census:
@@ -85,12 +140,13 @@ def census(works: Iterable[Work]) -> Census:
     return found
 
 
-def exchange(works: Sequence[Work], standins: Standins, known_fill: Fill | None) -> None:
+def exchange(works: Sequence[Work], choice: Choice, known_fill: Fill | None) -> None:
     """Work out ``octets`` and ``tail`` of every frame."""
-    fills = (known_fill,) if known_fill is not None else ()
+    fills = (*((known_fill,) if known_fill is not None else ()), *_FILLS)
     earlier: deque[tuple[bytes, bytes]] = deque(maxlen=_BEFORE)
     for work in works:
-        _stand_in(work, standins, (*fills, *_FILLS), earlier)
+        standins = choice.of(work.record.number)
+        _stand_in(work, standins, fills, earlier)
         assert work.new is not None
         head = work.record.frame.dump.octets[: work.record.frame.head]
         after = bytes(work.truth.received(bytes(work.new)))
@@ -99,15 +155,28 @@ def exchange(works: Sequence[Work], standins: Standins, known_fill: Fill | None)
     shares = _shares(works)
     for work in works:
         _carry(work, shares, quoted)
+        if not _alike(work):
+            _liken(work, choice, fills, quoted)
     for work in works:
-        _finish(work, standins, (*fills, *_FILLS), quoted)
+        standins = choice.of(work.record.number)
+        _finish(work, standins, fills, quoted)
+        if work.as_read and standins.leaves(work.octets):
+            plain = replace(work, as_read=False)
+            _stand_in(plain, standins, fills, ())
+            _carry(plain, shares, quoted)
+            _finish(plain, standins, fills, quoted)
+            work.octets, work.tail = plain.octets, plain.tail
 
 
 def _stand_in(
     work: Work, standins: Standins, fills: Sequence[Fill], earlier: Iterable[tuple[bytes, bytes]]
 ) -> None:
     old = work.truth.octets
+    if work.as_read:
+        work.new = _read_so(work, standins)
+        return
     payload = {i for p in work.found if p.role in ("text", "padding") for i in range(*p[:2])}
+    named = {i for p in work.found if p.role in ("name", "names") for i in range(*p[:2])}
     found = work.found
     if work.probe:
         found = tuple(p for p in found if p.role not in ("text", "padding"))
@@ -125,10 +194,53 @@ def _stand_in(
         still |= set(each(work.record.residue))
         if count(work.record.wrong) <= _FOREIGN:
             still |= set(each(work.record.wrong)) & payload
+    elif work.hold:
+        still |= set(struck(work)) & (payload | named)
     for i in still:
         if i < len(old):
             new[i] = old[i]
     work.new = new
+
+
+def struck(work: Work) -> Iterator[int]:
+    """Octets that came otherwise than they were sent, in place, and few of them."""
+    record = work.record
+    if not record.moves and not work.truth.origin and count(record.wrong) <= _FOREIGN:
+        yield from (i for i in each(record.wrong) if i < len(work.truth.octets))
+
+
+def texts_struck(work: Work) -> set[int]:
+    """What was sent where octets of texts and names were struck."""
+    found = {i for p in work.found if p.role in ("text", "name") for i in range(*p[:2])}
+    return {work.truth.octets[i] for i in struck(work) if i in found}
+
+
+def _read_so(work: Work, standins: Standins) -> bytearray:
+    """What was sent, with the parts exchanged that the octets as they came are read to have."""
+    record = work.record
+    received = standins.of(record.octets, parts(record.layers, record.octets))
+    new = bytearray(work.truth.octets)
+    for octet, sent in zip(received, work.truth.origin, strict=True):
+        if sent is not None:
+            new[sent] = octet
+    return new
+
+
+def _free(work: Work) -> frozenset[int]:
+    """Octets of what was sent that no rule holds to a value, as the octets that came are read."""
+    record = work.record
+    free: set[int] = set()
+    for part in parts(record.layers, record.octets):
+        if part.role == "text":
+            free.update(range(part.start, part.stop))
+        elif part.role == "ipv6" and record.octets[part.start] & 0xE0 == 0x20:
+            free.update(range(part.start + 4, part.start + 8))  # site and network
+    for verdict in record.verdicts:
+        if verdict.field is not None and verdict.name.endswith("checksum"):
+            free.update(range(*verdict.field.octets))
+    return frozenset(
+        sent for i, sent in enumerate(work.truth.origin) if sent is not None and i in free
+    )
 
 
 def _filled(octets: bytes, fills: Sequence[Fill], head: int) -> Iterable[int]:
@@ -160,67 +272,89 @@ def _padding(
     return bytes(out)
 
 
-def _shares(works: Sequence[Work]) -> dict[tuple[bytes, ...], dict[int, int]]:
+def _alike(work: Work) -> bool:
+    """Whether the same octets came as they were sent: two that are equal do when exchanged."""
+    if not work.truth.in_place or work.probe or work.new is None:
+        return True
+    return _as_sent(work, work.truth.octets) == _as_sent(work, bytes(work.new))
+
+
+def _as_sent(work: Work, sent: bytes) -> list[bool]:
+    return [a == b for a, b in zip(sent, work.truth.received(sent), strict=False)]
+
+
+def _liken(work: Work, choice: Choice, fills: Sequence[Fill], quoted: Quoted) -> None:
+    """Look for stand-ins of this frame alone with which the same octets come as they were sent.
+
+    Other texts first; then another host in the source address, whose last octet turns the sums.
+    """
+    kept = bytearray(work.new or b"")
+    if _part(work) is None:
+        for turn in range(_MOST_TEXTS):
+            _stand_in(work, choice.worded(turn), fills, ())
+            _carry(work, {}, quoted)
+            if _alike(work):
+                return
+        ip = next((x for x in work.layers if x.kind in ("ipv4", "ipv6")), None)
+        if ip is not None and ip.whole("source_address"):
+            at = ip["source_address"].stop // 8 - 1
+            for host in range(1, 255):
+                work.new = bytearray(kept)
+                work.new[at] = host
+                _carry(work, {}, quoted)
+                if _alike(work):
+                    return
+    work.new = kept
+
+
+def _shares(works: Sequence[Work]) -> Shares:
     """By how much fragments behind the first make the sum of their datagram grow."""
-    shares: dict[tuple[bytes, ...], dict[int, int]] = {}
+    shares: Shares = {}
     for work in works:
-        ip = _fragment(work)
-        if ip is None or work.new is None:
-            continue
-        offset = ip.number("fragment_offset")
-        if offset:
-            start, stop = _carried_by(ip)
-            grown = change_of(work.truth.octets[start:stop], bytes(work.new[start:stop]))
-            shares.setdefault(_datagram(ip), {})[offset] = grown
+        part = _part(work)
+        if part is not None and part.offset and work.new is not None:
+            grown = _grown(work, part.at, part.at + len(part.data))
+            shares.setdefault(part.key, {})[part.offset] = grown
     return shares
 
 
-def _fragment(work: Work) -> Layer | None:
-    """The IPv4 header of a frame that carries a part of a datagram."""
-    ip = next((x for x in work.layers if x.kind == "ipv4" and not x.quoted), None)
-    if ip is None or not ip.whole("destination_address", "fragment_offset", "more_fragments"):
-        return None
-    return ip if ip.number("fragment_offset") or ip.number("more_fragments") else None
+def _part(work: Work) -> FragmentPart | None:
+    """What of which datagram a frame is; None when it is no fragment."""
+    return part_of(View(work.truth.octets, work.layers))
 
 
-def _carried_by(ip: Layer) -> tuple[int, int]:
-    """The octets of a datagram behind its header, padding left out."""
-    total = ip.number("total_length") or 0
-    return ip.stop // 8, max(ip.stop // 8, min(ip.limit // 8, ip.start // 8 + total))
+def _grown(work: Work, start: int, stop: int) -> int:
+    assert work.new is not None
+    return change_of(work.truth.octets[start:stop], bytes(work.new[start:stop]))
 
 
-def _datagram(ip: Layer) -> tuple[bytes, ...]:
-    names = ("identification", "protocol", "source_address", "destination_address")
-    return tuple(ip[n].raw for n in names)
-
-
-def _carry(work: Work, shares: dict[tuple[bytes, ...], dict[int, int]], quoted: Quoted) -> None:
+def _carry(work: Work, shares: Shares, quoted: Quoted) -> None:
     old, new = work.truth.octets, work.new
     assert new is not None
-    view = View(old, work.layers)
-    verdicts, _ = judge(view)
+    verdicts, _ = judge(View(old, work.layers))
+    if work.as_read:
+        balanced(verdicts, old, new, _free(work))
+        return
     carried_along(verdicts, work.layers, old, new)
-    ip = _fragment(work)
-    if ip is not None and not ip.number("fragment_offset"):
-        _carry_datagram(work, ip, sum(shares.get(_datagram(ip), {}).values()))
+    part = _part(work)
+    if part is not None and not part.offset:
+        _carry_datagram(work, part, sum(shares.get(part.key, {}).values()))
     quoted.note(work.layers, old, bytes(new))
 
 
-def _carry_datagram(work: Work, ip: Layer, others: int) -> None:
+def _carry_datagram(work: Work, part: FragmentPart, others: int) -> None:
     """The transport's sum over a datagram of which this frame has the first part."""
-    above = next((x for x in work.layers if x.start >= ip.stop), None)
+    above = next((x for x in work.layers if x.start >= part.at * 8 and x.get("checksum")), None)
     field = above.get("checksum") if above is not None else None
     if above is None or field is None or not field.whole or work.new is None:
         return
-    old, new = work.truth.octets, work.new
     if above.kind == "udp" and not field.number:
         return
-    start, stop = _carried_by(ip)
-    grown = change_of(old[start:stop], bytes(new[start:stop])) + others
-    if above.kind in ("udp", "tcp"):
-        ends = ip["source_address"].start // 8, ip["destination_address"].stop // 8
-        grown += change_of(old[slice(*ends)], bytes(new[slice(*ends)]))
-    lower(new, old, field.span, grown)
+    grown = _grown(work, above.start // 8, part.at + len(part.data)) + others
+    if above.kind != "icmp":  # the others cover the addresses too
+        ip = part.ip
+        grown += _grown(work, ip["source_address"].start // 8, ip["destination_address"].stop // 8)
+    lower(work.new, work.truth.octets, field.span, grown)
 
 
 def _finish(work: Work, standins: Standins, fills: Sequence[Fill], quoted: Quoted) -> None:
@@ -234,6 +368,12 @@ def _finish(work: Work, standins: Standins, fills: Sequence[Fill], quoted: Quote
             outer = [v for v in work_verdicts if v.name.startswith("icmp")]
             carried_along(outer, (), old, new)
     received = work.truth.received(bytes(new))
+    for i in each(record.residue):
+        if i < len(received) and any(
+            f.octets(record.frame.head + i, record.frame.head + i + 1)[0] == record.octets[i]
+            for f in fills
+        ):
+            received[i] = record.octets[i]
     filled = set(_filled(record.octets, fills, record.frame.head)) | set(each(record.residue))
     foreign = [i for i in work.truth.foreign if i not in filled and i < len(received)]
     if not work.probe:

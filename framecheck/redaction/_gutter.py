@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from framecheck.reading.traits.gutter import before, judge
+from framecheck.redaction._marks import Shown, as_there, shown
 
 
 class Written(NamedTuple):
@@ -38,24 +39,41 @@ class Gutter(NamedTuple):
 
 def gutter(line: str, row: Row) -> Gutter | None:
     """The row's gutter; None when it has none."""
-    rest = line[row.stop :]
+    behind = shown(line, row.stop)
+    rest = behind.text
     orders = ((row.frame_old, row.frame_new), (row.old, row.new))
     judged = [(judge(old, rest) if rest else None, old, new) for old, new in orders]
     known = [(g.bits, g, old, new) for g, old, new in judged if g is not None]
     if known:
         _, found, old, new = max(known, key=lambda k: k[0])
-        start = row.stop + len(found.opening)
-        shown = rest[len(found.opening) : len(rest) - len(found.closing)]
-        changes = tuple(_exchanged(old, new, start, shown, found.gaps, found.other))
-        return Gutter(start, start + len(shown), changes)
+        start, stop = len(found.opening), len(rest) - len(found.closing)
+        return _placed(line, behind, (start, stop), (old, new), found.gaps, found.other)
+    front = shown(line, 0, row.first)
     for old, new in orders:
-        left = before(old, line[: row.first])
+        left = before(old, front.text)
         if left is not None:
             gaps = (len(old) // 2,) if left[1] - left[0] > len(old) else ()
-            shown = line[slice(*left)]
-            changes = tuple(_exchanged(old, new, left[0], shown, gaps, _other(old, shown, gaps)))
-            return Gutter(*left, changes)
+            other = _other(old, front.text[slice(*left)], gaps)
+            return _placed(line, front, left, (old, new), gaps, other)
     return None
+
+
+def _placed(
+    line: str,
+    there: Shown,
+    stretch: tuple[int, int],
+    octets: tuple[bytes, bytes],
+    gaps: Sequence[int],
+    other: str,
+) -> Gutter | None:
+    start, stop = stretch
+    if start >= stop:
+        return None
+    changes = []
+    for one in _exchanged(*octets, start, there.text[start:stop], gaps, other):
+        first, last = there.starts[one.start], there.stops[one.stop - 1]
+        changes.append(Written(first, last, as_there(one.text, line[first:last])))
+    return Gutter(there.starts[start], there.stops[stop - 1], tuple(changes))
 
 
 def _other(old: bytes, shown: str, gaps: Sequence[int]) -> str:

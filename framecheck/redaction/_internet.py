@@ -10,6 +10,8 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterator
+from random import Random
+from typing import Literal
 
 from framecheck.redaction._census import Counts, moved, related
 from framecheck.redaction._key import chance, octets
@@ -17,6 +19,9 @@ from framecheck.redaction._key import chance, octets
 _DOCUMENTATION = (b"\xc0\x00\x02", b"\xc6\x33\x64", b"\xcb\x00\x71")
 _ROOM = tuple(bytes((10, n)) for n in range(256))
 _ENDS = (0, 255)
+Where = Literal["documentation", "own", "private"]
+"""Where networks come to stand: in documentation networks that the log has not; those of
+documentation where they are, with other hosts; in 10/8 (RFC 1918)."""
 
 
 def stands(address: bytes) -> bool:
@@ -40,8 +45,11 @@ def _block(address: bytes) -> int | None:
 class Internet:
     """From each IPv4 address to its stand-in."""
 
-    def __init__(self, key: bytes, counts: Counts, kept: set[bytes]) -> None:
+    def __init__(
+        self, key: bytes, counts: Counts, kept: set[bytes], where: Where = "documentation"
+    ) -> None:
         self._key = key
+        self._where = where
         self._images: dict[bytes, bytes] = {a: a for a in kept if len(a) == 4}
         self._originals = set(counts)
         self._networks: dict[bytes, bytes] = {}
@@ -146,16 +154,29 @@ class Internet:
             self.beyond += 1
             turn = octets(self._key, 1, "wide", network[:2])[0]
             return self._wide[network[:2]] + bytes((network[2] ^ turn,))
+        draws = chance(self._key, "network", network)
+        if self._where == "private":
+            return self._drawn(draws, taken)
         free = [n for n in _DOCUMENTATION if n not in taken]
+        if self._where == "own" and network in free:
+            return network
         fresh = [n for n in free if n not in self._members] or free
         if fresh:
-            return chance(self._key, "network", network).choice(fresh)
+            return draws.choice(fresh)
         self.beyond += 1
         for room in self._rooms():
             for third in range(256):
                 if room + bytes((third,)) not in taken:
                     return room + bytes((third,))
         raise AssertionError("rooms never end")
+
+    def _drawn(self, draws: Random, taken: set[bytes]) -> bytes:
+        """A network of 10/8 that is none of the log's, nor another one's stand-in."""
+        for _ in range(1000):
+            image = b"\x0a" + draws.randbytes(2)
+            if image not in taken and image not in self._members:
+                break
+        return image
 
     def _host(self, network: bytes, host: int) -> int:
         if host in _ENDS:

@@ -16,6 +16,7 @@ from framecheck.core.text import Row as Placed
 from framecheck.redaction._chatter import Stretch, addresses
 from framecheck.redaction._digits import Script, read, script, written
 from framecheck.redaction._gutter import Row, gutter
+from framecheck.redaction._marks import veiled
 
 _LINE = re.compile(r"[^\r\n]*(?:\r\n|\r|\n|$)")
 _NUMBER = re.compile(
@@ -31,7 +32,8 @@ _WORDS = re.compile(r"[A-Za-z]{1,12}(?:\d[A-Za-z])?")
 _COUNTS = ("count", "check", "from and to", "sum")
 _BESIDE = 40
 """Characters between octets of one row that are no separator any more."""
-_NEAR = 3
+_MOST_BROKEN = 4
+"""Lines that a screen's width makes of one row, at the most."""
 _SUMS: tuple[Callable[[bytes], int], ...] = (
     lambda octets: sum(octets) & 0xFF,
     lambda octets: -sum(octets) & 0xFF,
@@ -82,8 +84,10 @@ class Page:
                 self._digits(row, dump, new, how)
             else:
                 self._keep_all(row)
+        above: list[Placed] = []
         for number, placed in by_line.items():
-            self._around(number, placed, dump, new)
+            whole = self._around(number, placed, above if number - 1 in by_line else [], dump, new)
+            above = [] if whole else [*(above if number - 1 in by_line else []), *placed]
         self.starts.add(dump.places.rows[0].line)
         if "a check behind each row" in (dump.layout or ""):
             self._whole_check(dump, new)
@@ -109,7 +113,7 @@ class Page:
                 shown = re.sub(r"[0-9A-Fa-f]", "0", text)
             start = column - 1
             if how.right and len(shown) != len(text):
-                start, shown = _right(line, start, text, shown)
+                start, shown = _right(line, start, text, shown, packed=how.packed)
             self._written[row.line][start, end - 1] = shown
 
     def _broken_apart(self, number: int, column: int, old: int, new: int) -> bool:
@@ -126,27 +130,26 @@ class Page:
         self._written[number + 1][0, 1] = shown[1]
         return True
 
-    def _around(self, number: int, placed: Sequence[Placed], dump: Dump, new: bytes) -> None:
+    def _around(
+        self, number: int, placed: Sequence[Placed], above: Sequence[Placed], dump: Dump, new: bytes
+    ) -> bool:
+        """What stands beside octets; whether a gutter is there.
+
+        ``above``: the rows of the lines in front that showed none: one of a screen's width may
+        have broken a row in two.
+        """
         line = self.body(number)
-        order = sorted(
-            (c - 1, e - 1, r.first + k)
-            for r in placed
-            for k, (c, e) in enumerate(zip(r.columns, r.ends, strict=True))
-        )
+        order = _in_order(placed)
         first, stop = order[0][0], max(e for _, e, _ in order)
-        layout = dump.layout or ""
-        indices = [i for _, _, i in order]
-        straight = sorted(indices)
-        row = Row(
-            bytes(dump.octets[i] for i in indices),
-            bytes(new[i] for i in indices),
-            bytes(dump.octets[i] for i in straight),
-            bytes(new[i] for i in straight),
-            first,
-            stop,
-        )
+        straight = sorted(i for _, _, i in order)
+        row = _row(order, dump, new, first, stop)
         keep = self._kept[number]
         found = gutter(line, row)
+        for n in range(1, min(len(above), _MOST_BROKEN) + 1 if found is None else 0):
+            pieces = [*[o for r in above[-n:] for o in _in_order([r])], *order]
+            found = gutter(line, _row(pieces, dump, new, first, stop))
+            if found is not None:
+                break
         if found is not None:
             for piece in found.changes:
                 self._written[number][piece.start, piece.stop] = piece.text
@@ -154,9 +157,11 @@ class Page:
         gaps = [(a, b) for (_, a, _), (b, _, _) in pairwise(order) if b - a <= _BESIDE]
         keep.extend(gap for gap in gaps if not any(addresses(line[slice(*gap)])))
         keep.extend(_like_gaps(line, first, stop, gaps))
-        numbers = (0, len(line)) if any(word in layout for word in _COUNTS) else (0, first)
-        keep.extend(m.span() for m in _NUMBER.finditer(line, *numbers))
+        numbers = any(word in (dump.layout or "") for word in _COUNTS)
+        reach = (0, len(line) if numbers else first)
+        keep.extend(m.span() for m in _NUMBER.finditer(veiled(line), *reach))
         self._checks(number, line, row, straight)
+        return found is not None
 
     def _checks(self, number: int, line: str, row: Row, at: Sequence[int]) -> None:
         """The check or sum that stands behind a row."""
@@ -246,12 +251,39 @@ class Page:
             yield at, len(line), None
 
 
-def _right(line: str, start: int, text: str, shown: str) -> tuple[int, str]:
-    """Numbers that end in one column: blanks in front give or take the difference."""
+def _in_order(placed: Sequence[Placed]) -> list[tuple[int, int, int]]:
+    """First and last character of each octet of a line, and its offset, as they stand there."""
+    return sorted(
+        (c - 1, e - 1, r.first + k)
+        for r in placed
+        for k, (c, e) in enumerate(zip(r.columns, r.ends, strict=True))
+    )
+
+
+def _row(
+    order: Sequence[tuple[int, int, int]], dump: Dump, new: bytes, first: int, stop: int
+) -> Row:
+    indices = [i for _, _, i in order]
+    straight = sorted(indices)
+    return Row(
+        bytes(dump.octets[i] for i in indices),
+        bytes(new[i] for i in indices),
+        bytes(dump.octets[i] for i in straight),
+        bytes(new[i] for i in straight),
+        first,
+        stop,
+    )
+
+
+def _right(line: str, start: int, text: str, shown: str, *, packed: bool) -> tuple[int, str]:
+    """Numbers that end in one column: blanks in front give or take the difference.
+
+    ``packed``: the last blank in front may go too.
+    """
     more = len(shown) - len(text)
     if more < 0:
         return start, " " * -more + shown
-    while more and start > 1 and line[start - 1] == " " and line[start - 2] == " ":
+    while more and start > 1 and line[start - 1] == " " and (packed or line[start - 2] == " "):
         start, more = start - 1, more - 1
     return start, shown
 

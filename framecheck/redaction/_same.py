@@ -24,7 +24,7 @@ def told(record: FrameRecord) -> dict[str, Any]:
         ),
         "state": (record.state, record.broken_by),
         "layers": [(x.kind, x.octets) for x in record.layers],
-        "verdicts": [(v.name, v.outcome, _difference(v)) for v in record.verdicts],
+        "verdicts": [(v.name, v.outcome, _difference(v, record)) for v in record.verdicts],
         "findings": sorted((f.rule, f.certainty, f.spans) for f in record.findings),
         "fate": (record.fate.outcome, record.fate.step, record.fate.rule),
         "damage": (record.wrong, record.extra, record.residue, record.missing, record.moves),
@@ -33,15 +33,34 @@ def told(record: FrameRecord) -> dict[str, Any]:
     }
 
 
-def _difference(verdict: Verdict) -> int | None:
-    """By how much what is carried is off, in one's complement; as bits for an FCS."""
-    if verdict.carried is None or verdict.computed is None or verdict.outcome == "partial":
+def _difference(verdict: Verdict, record: FrameRecord) -> int | None:
+    """By how much what is carried is off, in one's complement; as bits for an FCS.
+
+    None where that says nothing: where octets stand elsewhere than they were sent, a sum goes over
+    others; where some were never written, it tells what was sent in their place.
+    """
+    if verdict.outcome not in ("match", "mismatch"):
+        return None
+    if verdict.carried is None or verdict.computed is None:
+        return None
+    if record.moves or any(d.about == "what happened" for d in record.doubts):
+        return None
+    if _unwritten(verdict, record):
         return None
     if verdict.name == "fcs" or verdict.name.endswith("fcs"):
         return verdict.carried ^ verdict.computed
     if verdict.name.endswith("checksum"):
         return (verdict.computed - verdict.carried) % 0xFFFF
     return verdict.computed - verdict.carried
+
+
+def _unwritten(verdict: Verdict, record: FrameRecord) -> bool:
+    fields = (verdict.field,) if verdict.field is not None else ()
+    return any(
+        start * 8 < span.stop and stop * 8 > span.start
+        for span in (*fields, *verdict.covers)
+        for start, stop in record.residue
+    )
 
 
 def differing(

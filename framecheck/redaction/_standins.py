@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from copy import copy
 
 from framecheck.redaction._census import Census
 from framecheck.redaction._hardware import Hardware, stands
-from framecheck.redaction._internet import Internet
+from framecheck.redaction._internet import Internet, Where
 from framecheck.redaction._internet6 import Internet6
 from framecheck.redaction._parts import Part
 from framecheck.redaction._substitution import Substitution
@@ -21,9 +22,16 @@ _QUADS = re.compile(rb"(?:[\x01-\x03][0-9]{1,3}){4}(?=\x07in-addr\x04arpa\0)", r
 class Standins:
     """The stand-ins of one log."""
 
-    def __init__(self, key: bytes, census: Census) -> None:
-        self.substitution = Substitution(key)
-        self._internet = Internet(key, census.ipv4, census.kept)
+    def __init__(
+        self,
+        key: bytes,
+        census: Census,
+        where: Where = "documentation",
+        kept: Collection[int] = (),
+    ) -> None:
+        """``kept``: octets of texts and names that stand for themselves."""
+        self.substitution = Substitution(key, kept)
+        self._internet = Internet(key, census.ipv4, census.kept, where)
         self._hardware = Hardware(key, census.mac, census.kept, self._is_group)
         self._internet6 = Internet6(key, census.ipv6, self._hardware.of, self._internet.of)
         self._by_role = {
@@ -53,6 +61,12 @@ class Standins:
             else None
         )
         self._tails = {v[2:]: v for v in census.mac}
+
+    def worded(self, key: bytes) -> Standins:
+        """The same addresses, and other texts and names."""
+        other = copy(self)
+        other.substitution = Substitution(key)
+        return other
 
     @property
     def beyond(self) -> tuple[int, int]:
@@ -88,6 +102,10 @@ class Standins:
             out += [self.substitution.of(value[at : m.start()]), self._instead(m[0])]
             at = m.end()
         return b"".join((*out, self.substitution.of(value[at:])))
+
+    def leaves(self, octets: bytes) -> bool:
+        """Whether an address of the log that has a stand-in stands in some octets."""
+        return self._known is not None and self._known.search(octets) is not None
 
     def known_names(self, text: str) -> str:
         """Chatter with the names that the frames hold exchanged as they are there."""
@@ -156,6 +174,44 @@ class Standins:
         if [len(x) for x in shown] != [len(x) for x in labels]:
             return None
         return b"".join(bytes((len(x),)) + x for x in shown)
+
+
+class Choice:
+    """The stand-ins of a log, and those of frames that need some of their own."""
+
+    def __init__(
+        self,
+        key: bytes,
+        census: Census,
+        turns: Mapping[int, int],
+        where: Where = "documentation",
+        kept: Collection[int] = (),
+    ) -> None:
+        """``turns``: numbers of own choices, per frame number; of four in a row one is of other
+        texts alone."""
+        self._key = key
+        self._census = census
+        self._turns = turns
+        self._own: dict[int, Standins] = {}
+        self.common = Standins(key, census, where, kept)
+
+    def of(self, number: int) -> Standins:
+        """The stand-ins of a frame."""
+        turn = self._turns.get(number, 0)
+        if not turn:
+            return self.common
+        if turn not in self._own:
+            where = _PLACES[turn % len(_PLACES)]
+            key = self._key + b"turn %d" % turn
+            self._own[turn] = Standins(key, self._census, where) if where else self.worded(turn)
+        return self._own[turn]
+
+    def worded(self, turn: int) -> Standins:
+        """The same addresses with other texts."""
+        return self.common.worded(self._key + b"texts %d" % turn)
+
+
+_PLACES: tuple[Where | None, ...] = ("own", None, "documentation", "private")
 
 
 def _is_common(value: bytes) -> bool:

@@ -7,7 +7,7 @@ words; letters and digits become other ones, a letter's case is kept.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from framecheck.redaction._key import chance
 
@@ -20,9 +20,11 @@ _CASE = 0x20
 class Substitution:
     """The exchange, as a table of 256 octets."""
 
-    def __init__(self, key: bytes) -> None:
+    def __init__(self, key: bytes, kept: Collection[int] = ()) -> None:
+        """``kept``: octets that stand for themselves, a letter in both cases."""
         table = list(range(256))
-        letters = _cycle(key, "letters", _LOWER)
+        free = [o for o in _LOWER if o not in kept and o - _CASE not in kept]
+        letters = _cycle(key, "letters", free)
         for old, new in letters.items():
             table[old], table[old - _CASE] = new, new - _CASE
         marks = [o for o in range(0x20, 0x7F) if not chr(o).isalnum() and o not in _KEPT]
@@ -33,7 +35,7 @@ class Substitution:
             ("low", low),
             ("high", range(0x80, 0xFF)),
         ):
-            for old, new in _cycle(key, name, members).items():
+            for old, new in _cycle(key, name, [m for m in members if m not in kept]).items():
                 table[old] = new
         self.table = bytes(table)
 
@@ -46,4 +48,4 @@ def _cycle(key: bytes, name: str, members: Sequence[int]) -> dict[int, int]:
     """Each member's successor in a drawn order: none stands for itself."""
     order = list(members)
     chance(key, "substitution", name).shuffle(order)
-    return dict(zip(order, [*order[1:], order[0]], strict=True))
+    return dict(zip(order, [*order[1:], *order[:1]], strict=True))

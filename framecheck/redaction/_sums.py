@@ -92,6 +92,23 @@ def _change(old: bytes, new: bytes | bytearray, covers: Sequence[Span]) -> int:
     return grown % 0xFFFF
 
 
+def balanced(verdicts: Sequence[Verdict], old: bytes, new: bytearray, free: frozenset[int]) -> None:
+    """Keep sums by changing a word that is free to change, where their own field is not."""
+    for verdict in sorted(verdicts, key=lambda v: -(v.field.start if v.field else 0)):
+        if verdict.field is None or not verdict.name.endswith("checksum"):
+            continue
+        if verdict.outcome in _UNSUMMED:
+            continue
+        at = verdict.field.start // 8
+        if not {at, at + 1} <= free:
+            words = (i for s in verdict.covers for i in range(s.start // 8, s.stop // 8 - 1, 2))
+            at = next((i for i in words if {i, i + 1} <= free), at)
+        grown = _change(old, new, verdict.covers)
+        new[at : at + 2] = ((int.from_bytes(new[at : at + 2], "big") - grown) % 0xFFFF).to_bytes(
+            2, "big"
+        )
+
+
 def change_of(old: bytes, new: bytes) -> int:
     """The same for octets at hand."""
     return _change(old, new, (Span(0, len(old) * 8),))

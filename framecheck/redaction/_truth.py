@@ -7,12 +7,14 @@ that changed on the way keep the bits by which they did.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
+from framecheck.core.finding import Host
 from framecheck.core.sheet import FrameRecord
 from framecheck.core.span import each
 from framecheck.damage import ORDERS
+from framecheck.evidence.repair import guesses
 
 _SHORTEST = 60
 _HEALS = re.compile(r"octets? 0x([0-9a-f]+)(?: to 0x[0-9a-f]+)? from ([0-9a-f]+) to ([0-9a-f]+)")
@@ -27,6 +29,12 @@ class Truth(NamedTuple):
     """What the received octets become when these do; same length in, the received length out."""
     foreign: tuple[int, ...] = ()
     """Received octets that no sent one became."""
+    in_place: bool = False
+    """Whether octets stand where they were sent, their order within words aside."""
+    unknown: tuple[int, ...] = ()
+    """Octets that were lost, and nothing tells what they were."""
+    origin: tuple[int | None, ...] = ()
+    """Per received octet the sent one that it was, where that is only a guess."""
 
 
 def truth_of(record: FrameRecord) -> Truth:
@@ -37,7 +45,9 @@ def truth_of(record: FrameRecord) -> Truth:
         sent = record.repair.octets
     if sent is None:
         healed = _healed(record)
-        return Truth(octets, bytearray) if healed is None else _placed(healed, record)
+        if healed is not None:
+            return _placed(healed, record)
+        return Truth(octets, bytearray)
     if len(sent) < _SHORTEST:
         sent = sent.ljust(min(_SHORTEST, max(len(octets), len(sent))), b"\0")
     best, order = _agreeing(sent, octets), None
@@ -48,6 +58,20 @@ def truth_of(record: FrameRecord) -> Truth:
     if order is not None and not record.moves:
         return _ordered(sent, octets, order.change)
     return _placed(sent, record)
+
+
+def guessed(record: FrameRecord, host: Host) -> list[Truth]:
+    """What may have been sent, where the record names a damage and claims no octets.
+
+    ``host``: what is known of the board.
+    """
+    known = record.reference is not None or record.repair is not None
+    if known or not any(d.about == "what happened" for d in record.doubts):
+        return []
+    return [
+        _moved(g.octets, record.octets, g.origin)._replace(unknown=g.unknown, origin=g.origin)
+        for g in guesses(record.frame, record.layers, host)
+    ]
 
 
 def _healed(record: FrameRecord) -> bytes | None:
@@ -78,7 +102,7 @@ def _ordered(sent: bytes, octets: bytes, change: Callable[[bytes], bytes]) -> Tr
             out[i] ^= before[i] ^ after[i]
         return out
 
-    return Truth(sent, received, tuple(range(len(sent), len(octets))))
+    return Truth(sent, received, tuple(range(len(sent), len(octets))), in_place=True)
 
 
 def _placed(sent: bytes, record: FrameRecord) -> Truth:
@@ -91,6 +115,11 @@ def _placed(sent: bytes, record: FrameRecord) -> Truth:
     for i in (*each(record.extra), *each(record.residue)):
         if i < len(origin):
             origin[i] = None
+    return _moved(sent, octets, origin)
+
+
+def _moved(sent: bytes, octets: bytes, origin: Sequence[int | None]) -> Truth:
+    """Each received octet changes as the sent one does that it was; others stay."""
 
     def received(new: bytes) -> bytearray:
         out = bytearray(octets)

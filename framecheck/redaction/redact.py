@@ -7,20 +7,28 @@ differs is named.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
 from framecheck.core.sheet import FrameRecord
 from framecheck.damage import fill
 from framecheck.redaction._census import Census
 from framecheck.redaction._chatter import Masker, exchanged
-from framecheck.redaction._frames import Work, census, exchange, prepared
+from framecheck.redaction._frames import Work, census, exchange, prepared, texts_struck
+from framecheck.redaction._internet import Where
 from framecheck.redaction._page import Page
 from framecheck.redaction._same import differing
-from framecheck.redaction._standins import Standins
+from framecheck.redaction._standins import Choice, Standins
 from framecheck.run import Run, Settings, Text
 
-_TRIES = 6
+_ROUNDS = 37
+"""Choices for frames that differ, with one choice for all others."""
+_FEWEST, _MOST = 8, 3 * _ROUNDS
+_WORK = 16_000_000
+"""Characters that are examined again, about, before what differs is let be."""
+_PLACES: tuple[Where, ...] = ("documentation", "own", "private")
 _READING = {"frame", "length", "lines", "start"}
 """What differs when the reader, not a rule, took the outcome for something else."""
 
@@ -67,36 +75,66 @@ def redact(
         Problem: the fill or the sent frames cannot be used; the text is one clear line.
     """
     before = list(Run([Text("log", text)], settings))
-    works = prepared(before)
-    found = census(works)
+    ways = prepared(before, settings.host)
+    found = census(works[0] for works in ways)
     best: Redacted | None = None
     words = False
-    for n in range(_TRIES):
+    turns: Counter[int] = Counter()
+    kept: set[int] = set()
+    for n in range(max(_FEWEST, min(_MOST, _WORK // (len(text) + 1)))):
+        number, turn = divmod(n, _ROUNDS)
+        if not turn:
+            turns.clear()
+            # What differs with every choice may hang on what an octet of a text became.
+            failed = {r.number for r, _ in best.differing} if best else set()
+            kept = {o for w in ways if w[0].record.number in failed for o in texts_struck(w[0])}
+        works, own = _chosen(ways, turns)
+        choice = Choice(key + bytes((number,)), found, own, _PLACES[number % len(_PLACES)], kept)
         outcome = _once(
-            text, key + bytes((n,)), settings, works, found, keep_chatter=keep_chatter, words=words
+            text, settings, works, choice, found, keep_chatter=keep_chatter, words=words
         )
         words = words or any(_READING & set(names) for _, names in outcome.differing)
         if best is None or len(outcome.differing) < len(best.differing):
             best = outcome
         if not best.differing:
             break
+        turns.update(r.number for r, _ in outcome.differing)
     assert best is not None
     return best
 
 
+def _chosen(
+    ways: Sequence[Sequence[Work]], turns: Mapping[int, int]
+) -> tuple[list[Work], dict[int, int]]:
+    """The way in which each frame may have been sent, and the number of its own stand-ins.
+
+    ``turns``: how many choices were tried before. Within four times the ways, each of them meets
+    each kind of choice.
+    """
+    works, own = [], {}
+    for found in ways:
+        number = found[0].record.number
+        turn = turns.get(number, 0)
+        works.append(replace(found[turn % len(found)], hold=turn % 2 == 1))
+        kind = (turn + (2 if len(found) % 2 else 1) * (turn // len(found))) % 4
+        if turn:
+            own[number] = 4 * turn + kind
+    return works, own
+
+
 def _once(
     text: str,
-    key: bytes,
     settings: Settings,
     works: Sequence[Work],
+    choice: Choice,
     found: Census,
     *,
     keep_chatter: bool,
     words: bool,
 ) -> Redacted:
     """One choice of stand-ins; ``words``: whether the words beside octets stay."""
-    standins = Standins(key, found)
-    exchange(works, standins, fill(settings.fill) if settings.fill is not None else None)
+    standins = choice.common
+    exchange(works, choice, fill(settings.fill) if settings.fill is not None else None)
     page = Page(text)
     for work in works:
         dump = work.record.frame.dump
