@@ -58,6 +58,8 @@ class Settings(NamedTuple):
     """Whether the law is asked for: it is then looked for however few frames are damaged."""
     require: str | None = None
     """Path of a file of requirements, or None."""
+    address: int | None = None
+    """Where octet 0 of a received frame lies in memory, or None."""
     match: str | None = None
     """A pattern that files of folders and archives must fit, or None."""
 
@@ -130,7 +132,7 @@ class Run:
             if self._settings.law or self._tally.damaged >= ENOUGH:
                 from framecheck.laws.infer import infer  # loads numpy
 
-                found = infer(self._gathered, self._held())
+                found = infer(self._gathered, self._held(), self._settings.address)
                 self._totals.laws, self._totals.law_notes = found.laws, found.notes
                 self._totals.picture = found.picture if self._settings.law else None
             if self._required is not None:

@@ -25,6 +25,12 @@ REPORTS = "framecheck.reports"
     help="What the driver wrote into the buffer beforehand: letters, counting, constant:a5, zero, "
     "odd-parity, hex digits or a file.",
 )
+@click.option(
+    "--buffer-address",
+    metavar="ADDRESS",
+    help="Where octet 0 of a received frame lies in memory, as in 0x20001002: lines of a cache and "
+    "widths of a bus are counted from there.",
+)
 @click.option("--host", metavar="mac=..,ip=..,port=..", help="Who the board is, any of the three.")
 @click.option(
     "--report", type=click.Choice(modules(REPORTS)), default="terminal", help="How to say it."
@@ -35,6 +41,7 @@ def command(
     inputs: tuple[str, ...],
     sent: str | None,
     fill: str | None,
+    buffer_address: str | None,
     host: str | None,
     report: str,
     output: str | None,
@@ -48,6 +55,7 @@ def command(
     """
     from framecheck.cli._door import columns, complain, in_colour
     from framecheck.cli._inputs import told, waiting, write
+    from framecheck.core.address import address
     from framecheck.core.host import host as described
     from framecheck.core.report import Report, ReportOptions
     from framecheck.core.shelf import load
@@ -55,7 +63,10 @@ def command(
     from framecheck.run import Settings, check_inputs
 
     names = tuple(dict.fromkeys(inputs)) or waiting("law")
-    run = check_inputs(names, Settings(sent, fill, described(host), strict, law=True))
+    there = address(buffer_address)
+    run = check_inputs(
+        names, Settings(sent, fill, described(host), strict, law=True, address=there)
+    )
     chosen = LAW if report == "terminal" else load(REPORTS, report, Report)[0]
     options = ReportOptions(
         inputs=names,

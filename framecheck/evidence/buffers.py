@@ -11,13 +11,14 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from framecheck.core.sheet import Old
-from framecheck.core.span import Range, common, merged, runs, without
+from framecheck.core.span import Range, common, runs, without
 from framecheck.damage import Fill, fill
 from framecheck.evidence.residue import Reading, claim, phase, read
 from framecheck.evidence.ring import Left, Ring
 
 _BEYOND_DOUBT = 40.0
 """Bits from which a fill's start is believed where nothing else is wrong."""
+_ALL = bytes(range(256))
 _TROUBLE = 16.0
 """The same where a sum fails, or what was sent is known to be other."""
 _SEQUENCES = ("odd-parity", "letters")
@@ -130,12 +131,13 @@ class Buffers:
     ) -> int | None:
         """Where in its pattern a fill stands at the frame's first octet, if its octets say so.
 
-        Payloads count as well: of a fill that counts, only octets where another was sent tell.
+        Payloads count as well: of a fill that counts through all values, only octets where another
+        was sent tell; letters in their order also where a sum fails.
         """
         assert self._fill is not None
         counts = _in_order(self._fill.pattern)
         wrong = runs(_differing(octets, truth))
-        if counts and not wrong:
+        if counts and not wrong and self._fill.pattern == _ALL:
             return None
         written = _blanked(octets, proven)
         seen = phase(written, self._fill)
@@ -144,8 +146,10 @@ class Buffers:
         start, bits = seen
         old = self._fill.octets(start, start + len(octets))
         hit = runs(i for i, (a, b) in enumerate(zip(written, old, strict=True)) if a == b)
-        trouble = common(merged((*wrong, *(() if counts else failing))), hit)
-        return start if bits >= (_TROUBLE if trouble else _BEYOND_DOUBT) else None
+        if common(wrong, hit) or (not counts and common(failing, hit)):
+            return start if bits >= _TROUBLE else None
+        doubted = not counts or common(failing, hit)
+        return start if doubted and bits >= _BEYOND_DOUBT else None
 
     def _of_a_frame(
         self,

@@ -11,8 +11,6 @@ TYPE = b"\x88\xb5"
 _ARP = b"\x08\x06"
 _LONG_ARP = 60
 """Octets beyond which an ARP frame holds more than its packet and its padding."""
-_HEADERS = 42
-"""Octets of a probe's headers: Ethernet, IPv4 and UDP."""
 
 
 def probed(
@@ -30,7 +28,6 @@ def probed(
     from framecheck.damage.probes import tell
 
     found = tell(octets)
-    # A header to our port alone may be of another frame, whose content then says otherwise.
-    if found is None or found.frame is None or found.seen <= _HEADERS:
+    if found is None or found.frame is None or not found.sure:
         return None, None
     return found.frame, found.number

@@ -37,6 +37,9 @@ class Series:
     def __init__(self) -> None:
         self._rounds: list[dict[int, int]] = []
         """Of each time that the probes were sent: place in turn -> length."""
+        self._unclear: set[tuple[int, int]] = set()
+        """Rounds and places at which something came that may have been the probe."""
+        self._others = False
         self._place = 0
         self._kept = 0
 
@@ -49,6 +52,9 @@ class Series:
         if not self._rounds:
             self._begin(number, length)
         elif step < NUMBERS // 2:
+            if self._others:
+                between = range(self._place + 1, self._place + step)
+                self._unclear.update((len(self._rounds), place) for place in between)
             self._place += step
             self._rounds[-1][self._place] = length
         else:
@@ -58,19 +64,27 @@ class Series:
                 self._rounds[-1][back] = length
             else:
                 self._begin(number, length)
+        self._others = False
+
+    def other(self) -> None:
+        """A frame came that may be a probe, damaged beyond what can be told."""
+        self._others = True
 
     def _begin(self, number: int, length: int) -> None:
         self._rounds.append({number: length})
+        if self._others:
+            self._unclear.update((len(self._rounds), place) for place in range(number))
         self._place = number
 
     def gaps(self) -> tuple[Gap, ...]:
         """The probes that are missing between those that came, and a few in front of them."""
         found: list[Gap] = []
         known = self._lengths()
-        for seen in self._rounds:
+        for turn, seen in enumerate(self._rounds, 1):
             first = min(seen)
             start = 0 if first <= min(_BEFORE, len(seen)) else first
-            missing = [p for p in range(start, max(seen)) if p not in seen]
+            places = (p for p in range(start, max(seen)) if p not in seen)
+            missing = [p for p in places if (turn, p) not in self._unclear]
             found += [Gap(p % NUMBERS, known(p)) for p in missing]
         return tuple(found)
 

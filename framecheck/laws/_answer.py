@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
+from framecheck.laws._address import placed
 from framecheck.laws._lengths import GROUP, SOURCE, frames_needed, next_length, parting
 from framecheck.laws._model import UNWRITTEN, WRITTEN, Law, Stream, clause
 from framecheck.laws._sample import ANY, BEFORE, FILL, ZERO, Case, Sample
@@ -286,7 +287,8 @@ def says(entry: Entry, looked: Sample) -> str:
             for s in entry.sources
         ]
         said = f"{said}: {' or '.join(held)}"
-    return said
+    there = placed(law, looked.address)
+    return f"{said}; {there}" if there else said
 
 
 def _workaround(law: Law, looked: Sample) -> dict[str, Any]:

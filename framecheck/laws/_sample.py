@@ -18,6 +18,8 @@ from framecheck.laws.gathered import RING, SHORTEST, Observation
 FILL, ZERO, BEFORE, ANY = "fill", "zero", "frame before", "unknown"
 BEYOND = 64
 """Octets of the buffer behind the longer of both frames that a law may show."""
+_STEADY = 3
+"""Frames that must agree on a column's value before it is one of theirs."""
 TELLING = 24
 """Frames on which laws are tried first."""
 
@@ -71,6 +73,8 @@ class Sample:
     fill: Fill | None = None
     ring: int = 1
     """In how many buffers frames come one after another, as far as the evidence says."""
+    address: int | None = None
+    """Where octet 0 of each received frame lies in memory."""
     _telling: list[int] | None = None
     _pairs: list[Case] | None = None
 
@@ -90,6 +94,11 @@ class Sample:
                 c for c in chosen if c.received is not None and not c.blind and c.damaged
             ]
         return self._pairs
+
+    @property
+    def blind(self) -> list[Case]:
+        """Telling frames of which nobody knows what was sent."""
+        return [self.cases[i] for i in self.telling if self.cases[i].blind]
 
 
 def _telling(cases: Sequence[Case]) -> list[int]:
@@ -116,8 +125,11 @@ def sample(observations: Iterable[tuple[Observation, float]], fill: Fill | None)
         sources.insert(0, FILL)
         if fill.constant == 0:
             sources.remove(ZERO)
+    shown = Counter(c.seen.starts for c in cases if c.seen.starts is not None)
+    usual = shown.most_common(1)[0][0] if shown else 0
     for case in cases:
-        _fill_in(case, fill, ring)
+        starts = usual if case.seen.starts is None else case.seen.starts
+        _fill_in(case, fill, ring, starts)
     _tell_blind(cases)
     _tell_behind(cases)
     return Sample(cases, tuple(sources), fill, ring)
@@ -138,10 +150,11 @@ def _array(octets: bytes) -> Octets:
     return np.frombuffer(octets, np.uint8)
 
 
-def _fill_in(case: Case, fill: Fill | None, ring: int) -> None:
+def _fill_in(case: Case, fill: Fill | None, ring: int, starts: int) -> None:
+    """What stood in the buffer, by source; ``starts``: the fill's offset at octet 0."""
     size = max(case.length, 0 if case.received is None else len(case.received)) + BEYOND
     if fill is not None:
-        case.sources[FILL] = _array(fill.octets(0, size)).astype(np.int16)
+        case.sources[FILL] = _array(fill.octets(starts, starts + size)).astype(np.int16)
     case.sources[ANY] = np.full(size, -1, np.int16)
     if case.blind:
         # Frames are alike, and full of zeros: without the truth only the fill says anything.
@@ -208,7 +221,11 @@ def _ring_by_runs(wrong: Sequence[tuple[Case, Index]]) -> int:
 
 
 def _tell_blind(cases: Sequence[Case]) -> None:
-    """What a written octet costs where it is not known: by the values that all frames have."""
+    """What a written octet costs where it is not known: by the values that all frames have.
+
+    Where a column has the same value in most frames (an address, a type), that is said once. No
+    octet costs more than one of which nothing is known.
+    """
     blind = [c for c in cases if c.blind and c.received is not None]
     if not blind:
         return
@@ -216,10 +233,27 @@ def _tell_blind(cases: Sequence[Case]) -> None:
     for case in cases:
         if case.received is not None:
             counts += np.bincount(case.received, minlength=256)
-    bits = np.log2(counts.sum() / counts)
+    bits = np.minimum(np.log2(counts.sum() / counts), _bits.UNKNOWN)
+    columns: list[Counter[int]] = [Counter() for _ in range(max(c.length for c in blind))]
+    for case in blind:
+        for column, value in zip(columns, case.sent.tolist(), strict=False):
+            column[value] += 1
+    steady = [_steady_bits(column) for column in columns]
     for case in blind:
         assert case.received is not None
         case.told = bits[case.received]
+        values = enumerate(case.sent.tolist())
+        own = np.array([steady[i].get(v, _bits.UNKNOWN) for i, v in values])
+        case.told = np.minimum(case.told, own)
+
+
+def _steady_bits(column: Counter[int]) -> dict[int, float]:
+    """The value that stands in a column of most frames, and the bits of each of its octets."""
+    value, often = column.most_common(1)[0]
+    whole = sum(column.values())
+    if often < _STEADY or 2 * often < whole:
+        return {}
+    return {value: _bits.UNKNOWN / often - log2(often / whole)}
 
 
 def _tell_behind(cases: Sequence[Case]) -> None:

@@ -46,7 +46,8 @@ def score(case: Case, foretold: Stream | None, source: str | None) -> Foretold:
     if told is not None:
         unwritten = foretold.states[:size] == UNWRITTEN
         written = float(told[:size][~unwritten].sum())
-        return _weighed(case, foretold, at, int(unwritten.sum()), 0, written)
+        open_ = int((unwritten & ~known).sum())
+        return _weighed(case, foretold, at, int(unwritten.sum()) - open_, open_, written)
     compared = int(known.sum())
     known_better = _behind(case, known) if compared < size else 0.0
     return _weighed(case, foretold, at, compared, size - compared, -known_better)

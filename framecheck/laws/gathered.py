@@ -50,6 +50,8 @@ class Observation(NamedTuple):
     """Place of the frame among those that were sent, from 0; None: not known."""
     behind: int | None = None
     """Frames that were sent after one that did not come; None: not known."""
+    starts: int | None = None
+    """Where in its pattern the fill stands at octet 0; None: this frame does not show it."""
 
 
 def on_the_wire(sent: bytes) -> bytes:

@@ -50,12 +50,13 @@ class Found(NamedTuple):
     """What a report shows beside the first law; see ``_picture``."""
 
 
-def infer(gathered: Gathered, fill: Fill | None = None) -> Found:
+def infer(gathered: Gathered, fill: Fill | None = None, address: int | None = None) -> Found:
     """The laws behind the damage of many frames, the likeliest first.
 
     Args:
         gathered: frames as sent and received (see ``Observation``).
         fill: what the buffer held before, or None.
+        address: where octet 0 of each received frame lies in memory, or None.
 
     Returns:
         Laws as the sheet's ``laws[]`` states them (margins in bits), and notes in sentences.
@@ -66,6 +67,7 @@ def infer(gathered: Gathered, fill: Fill | None = None) -> Found:
     if why:
         return Found((), (*notes, *why))
     looked = sample(gathered.cases(MOST), fill)
+    looked.address = address
     padding_unknown(looked.cases, looked.sources)
     found = hypotheses(looked)
     laws = _answer.ranking(found, looked, gathered, LISTED)

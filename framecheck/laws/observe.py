@@ -25,8 +25,6 @@ PROBE = "probe"
 """Stands for the input of a probe that never came; its number is the probe's."""
 _NAMED = 12
 """Numbers of probes that are named."""
-_HEADERS = 42
-"""Octets of Ethernet, IPv4 and UDP headers."""
 
 
 class Sent:
@@ -99,6 +97,7 @@ class Observer:
             earlier=earlier,
             order=self._order,
             carried=self._earlier.carried(length),
+            starts=next((o.starts for o in record.old if o.holds == "fill"), None),
         )
         if reference is not None:
             self._gathered.paired += 1
@@ -125,8 +124,9 @@ class Observer:
         from framecheck.damage.probes import tell
 
         found = tell(record.frame.dump.octets)
-        # A header to our port alone may be of another frame, whose content then says otherwise.
-        if found is None or found.frame is None or found.seen <= _HEADERS:
+        if found is None or found.frame is None or not found.sure:
+            if record.state != "sound":
+                self._series.other()
             return None
         self._series.see(found.number, found.length)
         self._probes = found

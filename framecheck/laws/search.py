@@ -208,7 +208,7 @@ def _whole(look: _Look, singles: Sequence[tuple[Law, float]]) -> Iterator[Hypoth
 
 def _by_source(sample: Sample, law: Law) -> Iterator[Law]:
     """The law once for every source, if it leaves octets unwritten at all."""
-    for case in sample.pairs if law.mechanism.old else ():
+    for case in (*sample.pairs, *sample.blind) if law.mechanism.old else ():
         made, _ = foretold(law, case)
         if made is not None and (made.states == UNWRITTEN).any():
             prior = law.prior + source_bits(sample)

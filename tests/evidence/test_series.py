@@ -48,6 +48,15 @@ def test_one_overtaken_or_printed_twice_is_not_missing() -> None:
     assert gaps(SWEEP, set(), [0, 1, 3, 2, 4, 4, 5, 7, 8, 6, 9]) == []
 
 
+def test_what_came_beyond_recognition_is_not_missing() -> None:
+    series = Series()
+    for number in (0, 1, 4, 6):
+        if number == 4:
+            series.other()  # one of 2 and 3
+        series.see(number, SWEEP[number])
+    assert series.gaps() == ((5, SWEEP[5]),)
+
+
 def test_what_is_behind_the_last_is_not_known_to_be_sent() -> None:
     assert gaps(SWEEP, set(range(10, 24))) == []
 

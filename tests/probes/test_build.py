@@ -12,8 +12,7 @@ import pytest
 
 import framecheck
 from framecheck.cli import run
-from framecheck.damage.probes import KINDS, told
-from framecheck.damage.probes import SWEEP
+from framecheck.damage.probes import KINDS, SWEEP, told
 
 STRICT = ("-std=c89", "-pedantic", "-Wall", "-Wextra", "-Werror")
 PRINTS = """

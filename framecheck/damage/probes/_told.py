@@ -42,6 +42,10 @@ _LONG_RUN = 12
 """As many where all octets are exchanged or slipped: then a probe has long runs of them."""
 _LONG_RUNS = re.compile(b"[" + re.escape(_EVEN) + b"]{%d,}" % _LONG_RUN)
 _KEYS = bytes(KEYS)
+_HEADERS = 42
+"""Octets of Ethernet, IPv4 and UDP headers."""
+_SURE = 24
+"""Octets of a content that make sure of it."""
 _GAP = 4
 """Octets that may be wrong between two of one run."""
 _FEWEST = 10
@@ -82,6 +86,14 @@ class Telling(NamedTuple):
     """Received octets that bear it out."""
     others: tuple[int, ...] = ()
     """Numbers of other probes of which parts stand in it."""
+
+    @property
+    def sure(self) -> bool:
+        """Whether it is this probe, and not another frame with some octets like it.
+
+        A header to our port alone may be of another frame, whose content then says otherwise.
+        """
+        return self.seen > _HEADERS or (self.kind == "ethernet" and self.seen >= _SURE)
 
 
 class _Piece(NamedTuple):

@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 
+from framecheck.laws._address import WIDEST
 from framecheck.laws._model import Advice, Grid, Mechanism, Parameters
 from framecheck.laws._sample import Sample
 from framecheck.laws.mechanisms._words import BEHIND, LEAK, octets, rounding
@@ -19,8 +20,16 @@ _FCS = 4
 _TRAILS = (1, 2, 3, 5, 6, 7, 8)
 
 
-def _grid(_: Sample) -> Grid:
-    return _every()
+def _grid(sample: Sample) -> Grid:
+    return _every() if sample.address is None else _placed(_every(), sample.address)
+
+
+def _placed(every: Grid, address: int) -> Grid:
+    """Counted from where memory counts: the address says the lead, it need not be said again."""
+    n, lead, trail = (every.columns[name] for name in ("n", "lead", "trail"))
+    fits = (lead > 0) & (lead == address % n) & (n <= WIDEST) & (n & (n - 1) == 0)
+    plain = np.log2(len(np.unique(n))) + np.where(trail == _FCS, 4, 1)
+    return every._replace(bits=np.where(fits, plain, every.bits))
 
 
 @cache

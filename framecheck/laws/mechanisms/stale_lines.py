@@ -33,10 +33,14 @@ def _propose(sample: Sample) -> Iterable[Proposal]:
                 # A chance match moves an edge inwards by an octet or two.
                 edges.update({(start - back) % size for back in (0, 1)})
                 edges.update({stop % size} if stop < case.length else ())
-        for phase, _ in edges.most_common(4):
+        phases = [phase for phase, _ in edges.most_common(4)]
+        placed = None if sample.address is None else -sample.address % size
+        for phase in dict.fromkeys(phases if placed is None else [placed, *phases]):
             p = {"size": size, "phase": phase}
             if _random(sample, p):
-                yield Proposal(p, float(np.log2(len(SIZES)) + np.log2(size)))
+                # Where the buffer's address says the phase, it need not be said again.
+                said = 1.0 if phase == placed else float(np.log2(size))
+                yield Proposal(p, float(np.log2(len(SIZES))) + said)
 
 
 def _islands(case: Case) -> Iterable[tuple[int, int]]:
