@@ -24,6 +24,8 @@ _KNOWN_TYPES = frozenset(
         *(0x888E, 0x88B5, 0x88B6, 0x88CC, 0x9000),
     )
 )
+_FIRST = frozenset(t >> 8 for t in _KNOWN_TYPES)
+"""First octets of types."""
 _TAGS = (0x8100, 0x88A8)
 _SAPS = (b"\xaa\xaa\x03", b"\x42\x42\x03", b"\xfe\xfe\x03", b"\xf0\xf0\x03", b"\xff\xff")
 _NOTHING_KNOWN = -6.0
@@ -86,9 +88,14 @@ def starts(octets: bytes, known: Known = Known()) -> list[Start]:  # noqa: B008 
 def _behind_a_head(octets: bytes, known: Known) -> list[Start]:
     """Frames behind what a device left in front: the best few, named by shape."""
     found: list[Start] = []
+    longest = len(octets) >> 8
     for at in range(1, min(MOST_HEAD_ROOM, len(octets) - 14) + 1):
+        # The cheap look first: hardly any two octets are a type, or a length that fits.
+        first = octets[at + 12]
+        if (first > longest and first not in _FIRST) or not _typed(octets, at + 12):
+            continue
         bits = _ethernet(octets[at:], known.addresses)
-        if bits < STRONG or not _typed(octets, at + 12):
+        if bits < STRONG:
             continue
         front = octets[:at]
         name, more = _shape(front, len(octets) - at)
@@ -195,5 +202,5 @@ def _arp(octets: bytes) -> float:
     if len(octets) < 28:
         return _NOTHING_KNOWN
     fixed = b"\x00\x01\x08\x00\x06\x04\x00"
-    right = sum(a == b for a, b in zip(octets, fixed, strict=False))
+    right = sum(map(int.__eq__, octets, fixed))
     return 6.0 * right - 18 if right >= 4 else _NOTHING_KNOWN

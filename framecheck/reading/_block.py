@@ -95,6 +95,11 @@ def signs() -> Callable[[str], object]:
     return re.compile("|".join(f"(?:{form.sign})" for form, _ in forms())).search
 
 
+def opens(text: str) -> bool:
+    """Whether a line without digits may open a list of octets."""
+    return text.rstrip()[-1:] in ("{", "[", "(", "/")
+
+
 class _Rivals:
     """Blocks of several forms that begin on one line; which of them it is, later lines say."""
 

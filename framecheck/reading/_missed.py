@@ -34,6 +34,10 @@ _ROWS = 4
 _GAP = 2
 """Lines between rows of one dump, at the most."""
 _HEAD = 256
+_HEADERS = (0x45, 0x60)
+"""First octets of IPv4 and IPv6."""
+_MOST_LOST = 24
+"""Octets in front of a datagram that may not be read as what they were."""
 _MOST_DOUBTS = 1000
 
 
@@ -105,14 +109,18 @@ class Missed:
             self._doubts.append(doubt)
 
     def _begins(self, rows: list[_Row]) -> bool:
-        """Whether the octets begin as a frame does, as printed or with each group turned."""
+        """Whether a frame or its datagram begins here, as printed or with each group turned."""
         if self._content is None:
             return False
         for skipped in (0, 1, 2):
             groups = [bytes.fromhex(c) for row in rows for c in row.cells[skipped:]]
             for octets in (b"".join(groups), b"".join([g[::-1] for g in groups])):
-                if len(octets) >= _ENOUGH // 2 and self._content(octets[:_HEAD]) >= 2 * STRONG:
-                    return True
+                # A header of IP may stand behind what the console took the rest of.
+                for at in range(0, min(_MOST_LOST, len(octets) - _ENOUGH // 2), 2):
+                    if at and octets[at] not in _HEADERS:
+                        continue
+                    if self._content(octets[at : at + _HEAD]) >= 2 * STRONG:
+                        return True
         return False
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from framecheck.reading._late import short_first
 from framecheck.reading._notation import notations, plain, varying
@@ -35,6 +36,16 @@ MAYBE = re.compile("|".join([_LOOKS, *(n.looks for n in notations() if n.looks)]
 
 def readings(line: str) -> list[Reading]:
     """Ways to read a line, the likeliest first; empty for chatter."""
+    return list(_readings(line))
+
+
+@lru_cache(maxsize=4)
+def _readings(line: str) -> tuple[Reading, ...]:
+    # A line is looked at by the blocks that it may begin, and then by itself.
+    return tuple(_ways(line))
+
+
+def _ways(line: str) -> list[Reading]:
     others = uneven(line)
     if others and others[0].notation == LITERAL:
         return others

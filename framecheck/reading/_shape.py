@@ -29,6 +29,9 @@ _MOST_NESTED = 64
 _FEW = 3
 
 
+Match = Callable[[str], re.Match[str] | None]
+
+
 class Taken(NamedTuple):
     """One row as a shape reads it."""
 
@@ -47,7 +50,9 @@ class Shape:
 
     __slots__ = (
         "_columns",
-        "_front",
+        "_front_source",
+        "_match",
+        "_source",
         "_tail",
         "base",
         "between",
@@ -64,7 +69,6 @@ class Shape:
         "lead_pattern",
         "left",
         "little",
-        "match",
         "notation",
         "offset",
         "offset_digits",
@@ -118,7 +122,8 @@ class Shape:
         between = line[reading.offset[1] : reading.start] if reading.offset else ""
         self.between = re.sub(r"[0-9A-Fa-f]+", "#", between) if self.upto else between
         self.worded = not self.upto and any(c.isalpha() for c in between.rstrip("xX0$"))
-        self.match = _read(self._source(reading), self.notation)
+        self._match: Match | None = None
+        self._source = self._row_source(reading)
         width, octets, widths = 0, 0, {}
         for k, (low, high) in enumerate(reading.groups):
             width += high - low
@@ -129,11 +134,18 @@ class Shape:
         self.full_width = widths.get(self.per_row, -1)
 
     @property
+    def match(self) -> Match:
+        """A match of whole rows: most shapes are one line's, and no other is ever held to them."""
+        if self._match is None:
+            self._match = _read(self._source, self.notation)
+        return self._match
+
+    @property
     def apart(self) -> bool:
         """Whether the offset is set apart from the octets, which are parted in another way."""
         return self.offset and self.between not in self.gaps
 
-    def _source(self, reading: Reading) -> str:
+    def _row_source(self, reading: Reading) -> str:
         lead = self._lead_source(reading)
         if reading.offset is None and reading.lead.strip():
             # Rows that go on under an opening word stand at an indent.
@@ -157,7 +169,7 @@ class Shape:
         else:
             parts.append("()")
         front = "".join(parts).replace(number, rf"({DIGITS}|\S{{3,16}}?)")
-        self._front = _read(front + "(?=[^ \\t])", self.notation)
+        self._front_source = front + "(?=[^ \\t])"
         if digits == 0:
             digits = reading.groups[0][1] - reading.groups[0][0]
         unit = f"[0-9A-Fa-f]{{{digits}}}"
@@ -282,7 +294,7 @@ class Shape:
 
     def body(self, text: str, expected: int | None) -> tuple[int | None, int, bool] | None:
         """Offset, start of the octets, and whether the offset is broken, of an almost-row."""
-        m = self._front(text)
+        m = re.compile(self._front_source, re.ASCII | re.DOTALL).match(text)
         if m is None:
             return None
         if not self.offset:

@@ -9,7 +9,7 @@ from framecheck.core.frame import Doubt, Dump
 from framecheck.core.text import Mark
 from framecheck.reading._apart import LEAST, one_each
 from framecheck.reading._aside import Aside, could_wait, waits_on
-from framecheck.reading._block import Block, begins_row, block_at, track_of
+from framecheck.reading._block import Block, begins_row, block_at, opens, track_of
 from framecheck.reading._facts import Facts, facts, joined, near
 from framecheck.reading._finish import Finished, finished, first_line
 from framecheck.reading._joins import (
@@ -348,7 +348,7 @@ class Reader:
             self._begin([track])
             return
         digits = DIGITS(text)
-        if digits and blocks and self._begin_block(line):
+        if blocks and (digits or opens(text)) and self._begin_block(line):
             return
         maybe = digits and MAYBE.search(text)
         found = readings(text) if maybe else []

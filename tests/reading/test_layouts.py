@@ -7,6 +7,7 @@ import json
 import random
 from pathlib import Path
 
+import dpkt
 import pytest
 
 from framecheck.core.shelf import shelf
@@ -25,6 +26,13 @@ VECTORS = sorted(FOLDER.glob("*.log"))
 def octets_of(text: str) -> list[bytes]:
     reader = Reader(content)
     return [d.octets for d in reader.feed(text) + reader.close()]
+
+
+def recorded(multiple: int) -> bytes:
+    """A recorded frame of 100 octets and more, its length a multiple."""
+    with (FOLDER.parent / "traffic/offload-off.pcap").open("rb") as file:
+        frames = [octets for _, octets in dpkt.pcap.Reader(file)]
+    return next(o for o in frames if len(o) >= 100 and len(o) % multiple == 0 and o[23] == 17)
 
 
 def test_every_layout_has_its_vector() -> None:
@@ -133,6 +141,30 @@ def test_several_frames_on_one_line_are_several(between: str) -> None:
         ends = [d.places.at(0).column for d in dumps]
         assert ends == [4 + line.index(o.hex()) for o in frames]
         assert reader.digits + reader.framing + reader.skipped == reader.characters
+
+
+@pytest.mark.parametrize("order", [1, -1])
+@pytest.mark.parametrize("front", ["fifo pop 0x", "rxd[{}] = 0x", "[ 3.0{}] word {}: "])
+def test_words_of_a_fifo_are_one_frame_and_a_lost_one_is_said(front: str, order: int) -> None:
+    octets = recorded(4)
+    words = [octets[i : i + 4][::order].hex() for i in range(0, len(octets), 4)]
+    lines = [front.format(i, i) + w for i, w in enumerate(words)]
+    assert octets_of("\n".join(["got it", *lines, "done", ""])) == [octets]
+    for lost in (lines[:9] + lines[10:], [*lines[:9], lines[9][:-1], *lines[10:]]):
+        reader = Reader(content)
+        dumps = reader.feed("\n".join([*lost, "done", ""])) + reader.close()
+        assert any(d.about == "lost lines" and d.decides for x in dumps for d in x.doubts)
+
+
+def test_a_list_with_remarks_in_front_of_its_octets_is_one_frame() -> None:
+    octets = recorded(1)
+    rows = [octets[:6], octets[6:12], octets[12:14], octets[14:34], octets[34:]]
+    names = ["/* to */", "/* from", "   over two lines */", "", "/* IP */ /* header */"]
+    lines = [n + ", ".join(f" 0x{o:02X}" for o in r) for n, r in zip(names, rows, strict=True)]
+    lines[1] = "/* from */" + lines[1].removeprefix("/* from")
+    lines[2] = "/* a remark\n" + lines[2]
+    text = "const char frame[] = {\n" + ",\n".join(lines) + "\n};\n"
+    assert octets_of(text) == [octets]
 
 
 @pytest.mark.parametrize("size", [1, 13])

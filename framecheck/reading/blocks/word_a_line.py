@@ -1,49 +1,54 @@
-"""One word a line behind its running number: ``rxd(3) = 0x00450008``."""
+"""One word of memory a line, behind the same words each time: what a FIFO gave, pop by pop.
+
+A number in front that counts on, or none. Which octet of a word came first, the contents say; a
+list of words whose contents begin no frame is a table of registers.
+"""
 
 from __future__ import annotations
 
 import re
-from typing import NamedTuple
+from difflib import SequenceMatcher
+from itertools import pairwise
 
 from framecheck.core.frame import Doubt
 from framecheck.reading._block import MOST_LINES, Cells, Content, Form, Found
 from framecheck.reading._lines import Line
-from framecheck.reading._shape import turned, turned_columns
-from framecheck.reading._track import STRONG
+from framecheck.reading._track import SHORTEST, STRONG
+from framecheck.reading._wanted import wanted
 
-_FRONT = r"[A-Za-z_][\[( #]?(?P<index>\d{1,4})[\])]?[ \t]*(?:[:=]|->)[ \t]*"
-_WORD = r"(?:0[xX])?(?P<word>(?:[0-9A-Fa-f]{4}){1,4})(?![0-9A-Za-z_])"
-_ROW = re.compile(rf"(?P<lead>.{{0,80}}?){_FRONT}{_WORD}(?P<tail>[^0-9A-Za-z]*)")
-_STEPS = (1, 2, 4, 8)
-_FEWEST = 4
-_MOST_FOREIGN = 3
-_CLOSE = 4.0
-"""Bits within which both octet orders are said."""
-
-
-class _Row(NamedTuple):
-    lead: str
-    number: int
-    digits: str
-    start: int
-
-
-def _row(text: str) -> _Row | None:
-    m = _ROW.fullmatch(text)
-    if m is None:
-        return None
-    return _Row(re.sub(r"[\d\s]+", "", m["lead"]), int(m["index"]), m["word"], m.start("word"))
+_LEAD = r"(?P<lead>.*[A-Za-z].*?[ \t:=>\])(|,])(?:0[xX]|\$|#)?"
+_TAIL = r"[^0-9A-Za-z]*"
+_WORD = re.compile(rf"{_LEAD}(?P<word>(?:[0-9A-Fa-f]{{4}}){{1,4}}){_TAIL}")
+_PART = re.compile(rf"{_LEAD}(?P<word>(?:[0-9A-Fa-f]{{2}}){{1,7}}){_TAIL}")
+"""The octets that are left for the last line."""
+_BROKEN = re.compile(rf"{_LEAD}[0-9A-Fa-f]+{_TAIL}")
+"""What is left of such a line when digits are lost or doubled."""
+_NUMBER = re.compile(r"(?<![A-Za-z])[0-9][0-9A-Fa-f]*(?![A-Za-z])|\d+")
+_COUNT = re.compile(r"(?<![0-9A-Za-z.])\d{1,6}(?![0-9A-Za-z.])")
+_BLANKS = re.compile(r"\s+")
+_LONGEST = 160
+_FEWEST = 14
+_HEAD = 64
+"""Octets by which the beginning of a frame is known."""
+_ALIKE = 0.8
+_MOST_FOREIGN = 2
+"""Other lines between two words."""
 
 
 class _Words:
     """Lines with one word each, so far."""
 
-    def __init__(self, line: Line, row: _Row, content: Content) -> None:
+    def __init__(self, line: Line, m: re.Match[str], content: Content) -> None:
         self.held = [line]
-        self.rows = [(line, row)]
+        self.rows = [(line, m.span("word"))]
+        self.front = _front(m["lead"])
+        self.size = len(m["word"])
+        self.lead = m["lead"]
         self.content = content
-        self.steps = [s for s in _STEPS if row.number % s == 0]
         self.foreign = 0
+        self.ended = False
+        self.broken: list[int] = []
+        """Lines between the words that look like one with lost digits."""
 
     @property
     def lines(self) -> list[Line]:
@@ -52,67 +57,114 @@ class _Words:
 
     def take(self, line: Line) -> bool:
         """Whether the line goes on with the block."""
-        row = _row(line.text)
-        if len(self.held) >= MOST_LINES:
+        if self.ended or len(self.held) >= MOST_LINES or len(line.text) > _LONGEST:
             return False
-        if row is not None and self._next(row):
-            self.rows.append((line, row))
+        m = _WORD.fullmatch(line.text) or _PART.fullmatch(line.text)
+        if m is not None and len(m["word"]) <= self.size and _front(m["lead"]) == self.front:
+            self.rows.append((line, m.span("word")))
             self.foreign = 0
-        elif len(self.rows) >= _FEWEST and self.foreign < _MOST_FOREIGN:
+            self.ended = len(m["word"]) < self.size
+        elif len(self.rows) > 1 and self.foreign < _MOST_FOREIGN:
             self.foreign += 1
+            m = _BROKEN.fullmatch(line.text)
+            if m is not None and _like(_front(m["lead"]), self.front):
+                self.broken.append(line.number)
         else:
             return False
         self.held.append(line)
         return True
 
-    def _next(self, row: _Row) -> bool:
-        last = self.rows[-1][1]
-        steps = [s for s in self.steps if row.number == last.number + s]
-        if not steps or row.lead != last.lead or len(row.digits) != len(last.digits):
-            return False
-        self.steps = steps
-        return True
-
     def found(self) -> list[Found]:
-        """The dump, if its octets begin as a frame does, in the better of the two orders."""
-        size = len(self.rows[0][1].digits) // 2
-        if len(self.rows) < _FEWEST or size * len(self.rows) < 14:
-            return []
-        octets = bytes.fromhex("".join([row.digits for _, row in self.rows]))
-        said = self.content(octets), self.content(turned(octets, size))
-        if max(said) < STRONG:
-            return []
+        """The dumps, when the words begin a frame in one of the two orders."""
+        out: list[Found] = []
+        rows = self.rows
+        while len(rows) * self.size // 2 >= _FEWEST:
+            count, dump = self._one(rows)
+            if dump is None:
+                break
+            out.append(dump)
+            rows = rows[count:]
+        return out
+
+    def _one(self, rows: list[tuple[Line, tuple[int, int]]]) -> tuple[int, Found | None]:
+        """The dump that begins with the first of these rows, and how many of them it has."""
+        words = [bytes.fromhex(line.text[a:b]) for line, (a, b) in rows]
+        turned = [word[::-1] for word in words]
+        said = [self.content(b"".join(w)[:_HEAD]) for w in (words, turned)]
         little = said[1] > said[0]
-        doubts: tuple[Doubt, ...] = ()
-        if min(said) > max(0.0, max(said) - _CLOSE):
-            orders = ("first octet first", "last octet first")
-            taken, other = orders[little], orders[not little]
-            doubts = (Doubt("octet order of words", taken, other, True, self.rows[0][0].number),)
-        rows = tuple([_cells(line, row, little) for line, row in self.rows])
-        order = "last octet first" if little else "first octet first"
-        lead = self.rows[0][0].text[: self.rows[0][1].start]
-        return [Found(rows, f"one word of {size} octets a line, {order}", 10.0, doubts, lead)]
+        if max(said) < 2 * STRONG:
+            return 0, None
+        octets = b"".join(turned if little else words)
+        own = wanted(octets[:128])
+        count = len(rows)
+        if own is not None and 0 < max(own, SHORTEST) < len(octets):
+            count = self._next(rows, octets, max(own, SHORTEST))
+        cells = []
+        for (line, (a, b)), word in zip(rows[:count], turned if little else words, strict=False):
+            columns = tuple(range(a + 1, b, 2))
+            columns = columns[::-1] if little else columns
+            cells.append(Cells(line, word, columns, tuple([c + 2 for c in columns])))
+        name = f"one word of {self.size // 2} octets a line"
+        doubts = self._lost(rows[:count])
+        if min(said) >= STRONG:
+            orders = ("low octet first", "high octet first")
+            doubts += (Doubt("octet order", orders[not little], orders[little], True),)
+        said_order = ", low octet first" if little else ""
+        found = Found(tuple(cells), f"{name}{said_order}", max(said), doubts, self.lead)
+        return count, found._replace(settled=bool(doubts))
+
+    def _lost(self, rows: list[tuple[Line, tuple[int, int]]]) -> tuple[Doubt, ...]:
+        """Doubts about words that are not there: broken lines, and counts that skip some."""
+        first, last = rows[0][0].number, rows[-1][0].number
+        places = [n for n in self.broken if first < n <= last + 1] + _skipped(rows)
+        return tuple(
+            Doubt("lost lines", "the words that are whole", "one more here", True, place)
+            for place in sorted(places)[:1]
+        )
+
+    def _next(self, rows: list[tuple[Line, tuple[int, int]]], octets: bytes, own: int) -> int:
+        """Behind how many rows the next frame begins: where one's head stands; else all."""
+        size = self.size // 2
+        first = -(-own // size)
+        for count in range(first, min(len(rows), first + 4)):
+            if self.content(octets[count * size :][:_HEAD]) >= 2 * STRONG:
+                return count
+        return len(rows)
 
 
-def _cells(line: Line, row: _Row, little: bool) -> Cells:
-    octets, columns = (
-        bytes.fromhex(row.digits),
-        [*range(row.start + 1, row.start + len(row.digits), 2)],
-    )
-    if little:
-        octets, columns = octets[::-1], turned_columns(columns, len(octets))
-    return Cells(line, octets, tuple(columns), tuple([c + 2 for c in columns]))
+def _skipped(rows: list[tuple[Line, tuple[int, int]]]) -> list[int]:
+    """Lines at which a number in front, which else counts on by one step, does not."""
+    counts = [[int(n) for n in _COUNT.findall(line.text[:a])] for line, (a, _) in rows]
+    found: list[int] = []
+    for column in range(min(map(len, counts), default=0)):
+        steps = [b[column] - a[column] for a, b in pairwise(counts)]
+        step = max(set(steps), key=steps.count, default=0)
+        if step > 0 and steps.count(step) * 4 >= len(steps) * 3:
+            found += [rows[i + 1][0].number for i, s in enumerate(steps) if s != step]
+    return found
+
+
+def _front(lead: str) -> str:
+    """What stands in front of a word, numbers and blanks aside."""
+    return _BLANKS.sub("", _NUMBER.sub("", lead))
+
+
+def _like(front: str, known: str) -> bool:
+    """Whether a front is the known one but for a character or two that the console took."""
+    return front == known or SequenceMatcher(None, front, known).ratio() >= _ALIKE
 
 
 def begin(line: Line, content: Content | None) -> _Words | None:
-    """A block whose first line has a number and a word."""
-    row = _row(line.text)
-    return _Words(line, row, content) if row is not None and content is not None else None
+    """A block whose first line holds one word behind other words."""
+    m = _WORD.fullmatch(line.text) if content is not None and len(line.text) <= _LONGEST else None
+    return _Words(line, m, content) if m is not None and content is not None else None
 
 
-WORD_A_LINE = Form(
+WORDS = Form(
     "one word a line",
-    _FRONT.replace("?P<index>", "?:") + _WORD.replace("?P<word>", "?:") + r"[^0-9A-Za-z]*$",
+    r"[ \t:=>\])(|,](?:0[xX]|\$|#)?(?:[0-9A-Fa-f]{4}){1,4}[^0-9A-Za-z]{0,4}$",
     begin,
-    "w[0] = 0x02005e10\nw[1] = 0x00010200\nw[2] = 0x5e100002\nw[3] = 0x08060001\n",
+    "fifo pop 0x02005e10\nfifo pop 0x00010200\nfifo pop 0x5e100002\nfifo pop 0x08060001\n"
+    "fifo pop 0x08000604\nfifo pop 0x00010200\nfifo pop 0x5e100002\nfifo pop 0xc0000201\n"
+    "fifo pop 0x00000000\nfifo pop 0x0000c000\nfifo pop 0x0202\n",
 )
