@@ -97,8 +97,10 @@ class _Look:
 
 def ranked(found: Iterable[Hypothesis]) -> list[Hypothesis]:
     """In the order of their bits; ties by name, so that the same evidence gives one answer."""
-    order = sorted(found, key=lambda h: (round(h.total, 6), repr(h.law.key()), h.law.source or ""))
-    return [h for h in order if h.total <= order[0].total + NEAR]
+    found = list(found)
+    best = min((h.total for h in found), default=0.0)
+    near = (h for h in found if h.total <= best + NEAR)
+    return sorted(near, key=lambda h: (round(h.total, 6), repr(h.law.key()), h.law.source or ""))
 
 
 # Places: ranges of octets that are not written, thousands side by side.

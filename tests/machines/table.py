@@ -91,7 +91,9 @@ def judged(given: Trial, answers: Sequence[dict[str, Any]]) -> Row:
     best = answers[0]
     shown = [best, *best["rivals"]]
     first = right(best, given.law) or _as_far_as_seen(best, given)
-    in_set = first or any(right(rival, given.law) for rival in shown[1:])
+    in_set = first or any(
+        right(rival, given.law) or _as_far_as_seen(rival, given) for rival in shown[1:]
+    )
     parted = None
     length = _length(best["next"])
     if len(shown) > 1 and length is not None:

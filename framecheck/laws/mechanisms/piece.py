@@ -38,7 +38,7 @@ def _rows(sample: Sample) -> list[tuple[int, int]]:
         for first in {int(wrong[0]), int(wrong[breaks[-1] + 1]) if len(breaks) else 0}:
             # A written octet may equal what the buffer held: the piece begins at or before it.
             for start in range(max(SMALLEST, first - 2), first + 1):
-                starts[start] = case.length - start
+                starts[start] = max(starts.get(start, 0), case.length - start)
     sizes = {s // d for s in starts for d in range(1, s // SMALLEST + 1) if s % d == 0}
     found = set()
     for m in sorted(s for s in sizes if SMALLEST <= s <= LARGEST):
