@@ -8,7 +8,15 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from framecheck.laws._address import placed
-from framecheck.laws._lengths import GROUP, SOURCE, frames_needed, next_length, parting
+from framecheck.laws._lengths import (
+    GROUP,
+    SAMPLED,
+    SOURCE,
+    behaviour,
+    frames_needed,
+    next_length,
+    parting,
+)
 from framecheck.laws._model import UNWRITTEN, WRITTEN, Law, Stream, clause
 from framecheck.laws._sample import ANY, BEFORE, FILL, ZERO, Case, Sample
 from framecheck.laws._score import foretold, score, values
@@ -23,6 +31,8 @@ _EXAMPLES = 20
 _MOST_ALIKE = 60
 """Laws with the same bits that are looked at octet for octet."""
 _SAME = 1e-6
+_MORE = 40
+"""Frames that part conditions which no length parts."""
 _FEWEST = 2
 """Damaged frames that a law must foretell before it can be certain."""
 _STRAY = 0.05
@@ -320,6 +330,8 @@ def _next(best: Entry, rivals: Sequence[Entry], looked: Sample) -> dict[str, Any
     entries = [best, *rivals]
     weights = [2.0 ** -((e.total - best.total) / 4) + 1e-3 for e in entries]
     found = next_length([e.law for e in entries], weights, _heads(looked))
+    if found is None and any(e.law.when != best.law.when for e in entries):
+        return _more(best.law)
     if found is None:
         return {
             "length": None,
@@ -339,6 +351,17 @@ def _next(best: Entry, rivals: Sequence[Entry], looked: Sample) -> dict[str, Any
         "addresses": [to, by] if addressed else None,
         "parts": len(parts),
         "says": f"send {send} {_named(entries, parts)}",
+    }
+
+
+def _more(law: Law) -> dict[str, Any]:
+    """Many frames of one length in which a law shows: they part conditions that no length parts."""
+    length = next((n for n in SAMPLED if behaviour(law, n) != "as sent"), SAMPLED[0])
+    return {
+        "length": length,
+        "frames": _MORE,
+        "says": f"send {_MORE} frames of {length} octets (FCS not counted) one after another: they "
+        "tell in which of them it holds",
     }
 
 

@@ -2,15 +2,24 @@
 
 from __future__ import annotations
 
-from bisect import insort
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
 
-from framecheck.laws._model import WRITTEN, Flags, Law, Mechanism, Octets, stream
+from framecheck.laws import _bits
+from framecheck.laws._model import (
+    FCS,
+    WRITTEN,
+    Flags,
+    Law,
+    Mechanism,
+    Octets,
+    check_sequence,
+    stream,
+)
 from framecheck.laws._sample import ANY, BEFORE, Case, Sample
-from framecheck.laws._score import law_bits
+from framecheck.laws._score import law_bits, values
 from framecheck.laws.search import (
     NEAR,
     Hypothesis,
@@ -24,8 +33,8 @@ MOST = 5
 """Transforms that are tried, the nearest ones."""
 _EACH = 12
 """Places behind one transform that are weighed exactly."""
-_GLANCE = 1
-"""Frames by which transforms are put in order before they are looked at further."""
+_GLANCE = 8
+"""Frames by which the nearest transforms are found."""
 _CHAIN = 3.0
 """Bits for saying that there are two."""
 _TRANSFORM_FIRST = 0.5
@@ -55,20 +64,35 @@ def _smaller(looked: Sample) -> Sample:
 
 
 def _nearest(small: Sample) -> list[Law]:
-    """Transforms that leave the fewest bits, one of each kind that is worth a try."""
+    """Transforms that leave the fewest octets wrong, one of each kind that is worth a try."""
     singles = proposed(small, [m for m in mechanisms() if m.transform])
-    open_ = [law for law in singles if law.source in (None, ANY)]
-    glanced = [(law_bits(small.cases[:_GLANCE], law) + law.prior, law) for law in open_]
-    found: list[tuple[float, str, Law]] = []
-    seen: set[tuple[object, ...]] = set()
-    for first, law in sorted(glanced, key=lambda g: g[0]):
-        limit = found[MOST - 1][0] - first if len(found) >= MOST else float("inf")
-        bits = first + law_bits(small.cases[_GLANCE:], law, limit)
-        key = (*law.key(), law.parameters.get("_written"))
-        if key not in seen:
-            seen.add(key)
-            insort(found, (bits, repr(key), law))
-    return [law for *_, law in found[:MOST]]
+    cases = [c for c in small.cases if c.received is not None and not c.blind][:_GLANCE]
+    ranked = sorted(
+        ((_left(law, cases) + law.prior, law) for law in singles if law.source in (None, ANY)),
+        key=lambda r: (r[0], repr(r[1].key())),
+    )
+    found: dict[tuple[object, ...], Law] = {}
+    for _, law in ranked:
+        found.setdefault((*law.key(), law.parameters.get("_written")), law)
+    return list(found.values())[:MOST]
+
+
+def _left(law: Law, cases: Sequence[Case]) -> float:
+    """Bits of octets that are not as the law alone foretells: most may be a place's."""
+    octets = 0
+    proved = law.family == "fcs" and law.parameters["k"] == FCS
+    for case in cases:
+        assert case.received is not None
+        made = law.received(case.stream())
+        if made is None:
+            return float("inf")
+        expected, known = values(case, made, law.source)
+        right = int((known & (expected == case.received[: len(expected)])).sum())
+        octets += max(len(made.values), len(case.received)) - right
+        # A sum that holds over what came says so itself, however little of the frame that is.
+        own = check_sequence(case.received[:-FCS]).tobytes()
+        proved = proved and own == case.received[-FCS:].tobytes()
+    return 0.0 if proved and cases else _bits.UNKNOWN * octets
 
 
 def _places() -> Sequence[Mechanism]:
@@ -95,7 +119,7 @@ def _before(small: Sample, last: Law, limit: float) -> Iterator[Law]:
     family = last.family
     if family in _BY_VALUE:
         cases = [_by_value(case, last) for case in small.cases]
-    elif family in _BY_ORDER or family == "insert":
+    elif family in _BY_ORDER or family in ("insert", "fcs", "append"):
         cases = [_undone(case, last) for case in small.cases]
     else:
         return
@@ -142,7 +166,9 @@ def _undone(case: Case, last: Law) -> Case:
     if case.received is None:
         return case
     p = last.parameters
-    if last.family == "insert":
+    if last.family in ("fcs", "append"):
+        received, ignored = case.received[: -p["k"]], case.ignored
+    elif last.family == "insert":
         at, k = p["at"], p["k"]
         received = np.concatenate([case.received[:at], case.received[at + k :]])
         ignored = case.ignored

@@ -98,7 +98,7 @@ def _marked(law: Law, known: Sequence[Case]) -> _Marked | None:
 
 def _conditions(marked: _Marked) -> Iterator[_Found]:
     share = float(marked.weight[marked.met].sum() / marked.weight.sum())
-    yield _Found({"share": round(share, 2)}, log2(100))
+    yield _Found({"share": round(share, 2)}, log2(len(marked.met) + 1))
     yield from _of_bounds(marked, marked.length, ("above", "up_to"), log2(len(LENGTHS)))
     yield from _of_remainders(marked)
     if marked.one_input:

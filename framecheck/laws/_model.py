@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import zlib
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
@@ -23,6 +24,8 @@ Parameters = Mapping[str, Any]
 WRITTEN, UNWRITTEN, FOREIGN = 0, 1, 2
 """What stands at an octet: what was sent, what the buffer held before, or nothing that is known."""
 
+FCS = 4
+"""Octets of the frame check sequence."""
 LENGTHS = range(60, 1515)
 """Frame lengths that can be sent as a probe, FCS not counted."""
 
@@ -81,6 +84,11 @@ def stream(sent: Octets) -> Stream:
     """A frame as it was sent."""
     size = len(sent)
     return Stream(sent, np.zeros(size, np.uint8), np.arange(size), size)
+
+
+def check_sequence(values: Octets) -> Octets:
+    """The FCS of a frame (IEEE 802.3: CRC-32, sent with its least significant octet first)."""
+    return np.frombuffer(zlib.crc32(values.tobytes()).to_bytes(FCS, "little"), np.uint8)
 
 
 def joined(*parts: Stream) -> Stream:

@@ -128,9 +128,10 @@ def _at_random(law: Law, share: float, case: Case) -> tuple[Stream | None, float
     made = replace(law, when=None).received(case.stream())
     held, kept = -log2(max(share, 0.01)), -log2(max(1 - share, 0.01))
     plain = case.stream()
-    if score(case, made, law.source).bits + held < score(case, plain, None).bits + kept:
-        return made, held
-    return plain, kept
+    under_law, as_sent = score(case, made, law.source).bits, score(case, plain, None).bits
+    if under_law == as_sent:
+        return plain, 0.0  # nothing tells which it was
+    return (made, held) if under_law + held < as_sent + kept else (plain, kept)
 
 
 def under(law: Law, case: Case) -> Foretold:

@@ -2,14 +2,7 @@
 
 from __future__ import annotations
 
-import zlib
-
-import numpy as np
-
-from framecheck.laws._model import Advice, Octets
-
-FCS = 4
-"""Octets of the frame check sequence."""
+from framecheck.laws._model import Advice
 
 LEAK = (
     "octets that the transfer did not write are old memory: clear or refill the buffer before "
@@ -23,11 +16,6 @@ BEHIND = (
 def octets(count: int) -> str:
     """``1 octet``, ``2 octets``."""
     return f"{count} octet" if count == 1 else f"{count} octets"
-
-
-def check_sequence(values: Octets) -> Octets:
-    """The FCS of a frame (IEEE 802.3: CRC-32, sent with its least significant octet first)."""
-    return np.frombuffer(zlib.crc32(values.tobytes()).to_bytes(FCS, "little"), np.uint8)
 
 
 def rounding(n: int, lead: int = 0) -> str:

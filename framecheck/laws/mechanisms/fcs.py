@@ -2,8 +2,17 @@
 
 from __future__ import annotations
 
-from framecheck.laws._model import Advice, Mechanism, Parameters, Proposal, Stream, joined, stream
-from framecheck.laws.mechanisms._words import check_sequence, octets
+from framecheck.laws._model import (
+    Advice,
+    Mechanism,
+    Parameters,
+    Proposal,
+    Stream,
+    check_sequence,
+    joined,
+    stream,
+)
+from framecheck.laws.mechanisms._words import octets
 
 
 def _apply(p: Parameters, sent: Stream) -> Stream:

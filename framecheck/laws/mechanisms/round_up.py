@@ -7,17 +7,19 @@ from collections.abc import Iterable
 import numpy as np
 
 from framecheck.laws._model import (
+    FCS,
     Advice,
     Mechanism,
     Parameters,
     Proposal,
     Stream,
     buffer,
+    check_sequence,
     joined,
     stream,
 )
 from framecheck.laws._sample import Sample
-from framecheck.laws.mechanisms._words import FCS, LEAK, check_sequence, octets
+from framecheck.laws.mechanisms._words import LEAK, octets
 
 _SIZES = (*range(2, 65), 96, 128, 256, 512)
 _BITS = float(np.log2(len(_SIZES)))
