@@ -50,12 +50,15 @@ def chains(looked: Sample, best: Law) -> Iterator[Hypothesis]:
         limit = unrelated_bits(small.cases)
     else:
         limit = law_bits(small.cases, best)
-    limit += best.prior + (NEAR if len(small.cases) < len(looked.cases) else 0.0)
+    more = len(small.cases) < len(looked.cases)
+    limit += best.prior + (NEAR if more else 0.0)
     for first in _nearest(small):
-        for law in _behind(small, first, limit):
-            yield _weighed(looked, law)
-        for law in _before(small, first, limit):
-            yield _weighed(looked, law)
+        for chained in (_behind, _before):
+            for i, law in enumerate(chained(small, first, limit)):
+                yield _weighed(looked, law)
+                if i == 0:
+                    told = law_bits(small.cases, law) + law.prior
+                    limit = min(limit, told + (NEAR if more else 0.0))
 
 
 def _smaller(looked: Sample) -> Sample:
@@ -67,10 +70,12 @@ def _nearest(small: Sample) -> list[Law]:
     """Transforms that leave the fewest octets wrong, one of each kind that is worth a try."""
     singles = proposed(small, [m for m in mechanisms() if m.transform])
     cases = [c for c in small.cases if c.received is not None and not c.blind][:_GLANCE]
-    ranked = sorted(
-        ((_left(law, cases) + law.prior, law) for law in singles if law.source in (None, ANY)),
-        key=lambda r: (r[0], repr(r[1].key())),
-    )
+    nothing = next(m for m in mechanisms() if m.family == "sound")
+    most = _left(Law(nothing, {}), cases)
+    left = [(_left(law, cases), law) for law in singles if law.source in (None, ANY)]
+    # A transform that makes no octet right is none.
+    better = [(bits + law.prior, law) for bits, law in left if bits < most]
+    ranked = sorted(better, key=lambda r: (r[0], repr(r[1].key())))
     found: dict[tuple[object, ...], Law] = {}
     for _, law in ranked:
         found.setdefault((*law.key(), law.parameters.get("_written")), law)

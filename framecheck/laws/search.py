@@ -107,45 +107,50 @@ def ranked(found: Iterable[Hypothesis]) -> list[Hypothesis]:
 
 
 class _Places:
-    """All grids of the shelf; made, they have been looked at on the telling frames."""
+    """All grids of the shelf; made, they have been looked at on the first telling frames."""
 
     def __init__(self, look: _Look) -> None:
         self._look = look
         self._few = Table(look.telling[:_FEW], look.sample.sources)
         self._first = Table(look.telling, look.sample.sources)
         self._bits: list[tuple[Mechanism, Grid, str, Bits]] = []
+        source = source_bits(look.sample)
         for mechanism in mechanisms():
             if mechanism.grid is None:
                 continue
             grid = mechanism.grid(look.sample)
             if not len(grid.bits):
                 continue
+            spans = _spans(mechanism, grid, self._few)
             for name in look.sample.sources:
-                self._bits.append((mechanism, grid, name, self._weighed(mechanism, grid, name)))
-
-    def _weighed(self, mechanism: Mechanism, grid: Grid, source: str) -> Bits:
-        """Bits on the telling frames; of rows that cost too much on the first few, infinity."""
-        prior = grid.bits + family_bits(mechanism) + source_bits(self._look.sample)
-        few = self._few.totals(*_spans(mechanism, grid, self._few), source) + prior
-        bits = np.full(len(few), np.inf)
-        for rows in (np.argmin(few, keepdims=True), None):
-            kept = np.flatnonzero(few <= self._look.near) if rows is None else rows
-            if len(kept):
-                spans = _spans(mechanism, _some(grid, kept), self._first)
-                bits[kept] = self._first.totals(*spans, source) + prior[kept]
-                self._look.best = min(self._look.best, float(bits[kept].min()))
-        return bits
+                prior = grid.bits + family_bits(mechanism) + source
+                few = self._few.totals(*spans, name) + prior
+                self._bits.append((mechanism, grid, name, few))
+                # The one that begins best says how good the best is at least.
+                self._telling(mechanism, grid, name, np.argmin(few, keepdims=True))
 
     def whole(self) -> Iterator[Hypothesis]:
         """Those that came near the best, on all frames."""
         table = self._first
         if self._look.rest:
             table = Table(self._look.sample.cases, self._look.sample.sources)
-        for mechanism, grid, source, bits in self._bits:
-            kept = np.flatnonzero(bits <= self._look.near)
+        for mechanism, grid, source, few in self._bits:
+            kept = np.flatnonzero(few <= self._look.near)
+            bits = self._telling(mechanism, grid, source, kept)
+            kept, bits = kept[bits <= self._look.near], bits[bits <= self._look.near]
             if len(kept) > _MOST_ROWS:
-                kept = kept[np.argsort(bits[kept], kind="stable")[:_MOST_ROWS]]
+                kept = kept[np.argsort(bits, kind="stable")[:_MOST_ROWS]]
             yield from self._rows(mechanism, grid, source, kept, table)
+
+    def _telling(self, mechanism: Mechanism, grid: Grid, source: str, rows: Index) -> Bits:
+        """Bits of some rows on all telling frames."""
+        if not len(rows):
+            return np.zeros(0)
+        part = _some(grid, rows)
+        bits = self._first.totals(*_spans(mechanism, part, self._first), source)
+        bits = bits + part.bits + family_bits(mechanism) + source_bits(self._look.sample)
+        self._look.best = min(self._look.best, float(bits.min()))
+        return bits
 
     def _rows(
         self, mechanism: Mechanism, grid: Grid, source: str, kept: Index, table: Table

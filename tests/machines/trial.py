@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 from collections.abc import Mapping, Sequence
+from functools import cache
 from typing import Any, NamedTuple
 
 from tests.machines.board import Law, Machine, Print, Setting, run
@@ -19,6 +20,7 @@ TRANSFORMS = ("swap", "halfword", "insert", "crossed", "nibble", "reversal", "st
 STRANGER_NAMES = tuple(kind.__name__ for kind in STRANGERS)
 FAMILIES = (*KINDS, "chain", "conditional")
 QUIET = Setting()
+_FEW = 6
 EVERYWHERE = (*range(SHORTEST, 200), *range(200, LONGEST, 37), 255, 256, 257, 511, 512, 513, 1514)
 """Lengths at which two laws that are called equal must do the same."""
 
@@ -147,8 +149,11 @@ def same_prints(a: Law, b: Law, sent: Sequence[bytes], setting: Setting) -> bool
     """Whether two laws' machines print the same, octet for octet, written or not."""
     if "stale-lines" in (a.family, b.family) or "unrelated" in (a.family, b.family):
         return False  # what happens at random foretells nothing
-    shown = _shown(a, sent, setting)
-    return shown is not None and shown == _shown(b, sent, setting)
+    for some in (sent[:_FEW], sent):  # most that differ do so at once
+        shown = _shown(a, some, setting)
+        if shown is None or shown != _shown(b, some, setting):
+            return False
+    return True
 
 
 def _shown(law: Law, sent: Sequence[bytes], setting: Setting) -> Any:
@@ -163,5 +168,6 @@ def _shown(law: Law, sent: Sequence[bytes], setting: Setting) -> Any:
     ]
 
 
+@cache
 def _everywhere() -> list[bytes]:
     return [probe(size, random.Random(size)) for size in EVERYWHERE]
