@@ -155,15 +155,16 @@ class Run:
         self, source: Text | TextInput | CaptureInput, record: InputRecord
     ) -> Iterator[FrameRecord]:
         pairing = sent = None
-        if self._settings.sent is not None:
-            sent = Sent(sent_frames(self._settings.sent))
-            pairing = Pairing(iter(sent), self._fill)
+        dumps = gathered(_dumps(source, record))
+        first = list(islice(dumps, PRELUDE))
         given = self._settings.sent
+        if given is not None:
+            skipped = _begins(given, first)
+            sent = Sent(sent_frames(given, skipped), skipped)
+            pairing = Pairing(iter(sent), self._fill)
         name = given.name if isinstance(given, Held) else given or ""
         observer = Observer(self._gathered, sent, name, self._settings.law)
         examiner = Examiner(self._fill, pairing, self._settings.host, self._settings.strict)
-        dumps = gathered(_dumps(source, record))
-        first = list(islice(dumps, PRELUDE))
         traits = learn(first)
         number = 0
         for dump in chain(first, dumps):
@@ -211,14 +212,15 @@ def check_inputs(
     return Run(inputs, settings)
 
 
-def sent_frames(given: str | Held) -> Iterator[bytes]:
+def sent_frames(given: str | Held, skipped: int = 0) -> Iterator[bytes]:
     """The frames of a capture or a hex log, envelopes off, one at a time.
 
-    Raises Problem when it cannot be opened, or breaks off, or holds no frame.
+    ``skipped``: records of a capture that are passed over. Raises Problem when it cannot be
+    opened, or breaks off, or holds no frame.
     """
     name = given.name if isinstance(given, Held) else given
     record = InputRecord(name)
-    dumps = gathered(_dumps(_sent(given), record))
+    dumps = gathered(islice(_dumps(_sent(given), record), skipped, None))
     first = list(islice(dumps, PRELUDE))
     if not first:
         raise Problem(record.error or f"--sent {name}: no frame found in it")
@@ -228,6 +230,24 @@ def sent_frames(given: str | Held) -> Iterator[bytes]:
             yield frame.octets
     if record.error:
         raise Problem(record.error)
+
+
+def _begins(given: str | Held, first: Sequence[Dump]) -> int:
+    """At which record of a capture the log of these first dumps begins."""
+    came = [d.octets for d in first if d.direction != "sent"]
+    source = _sent(given)
+    if not came or not isinstance(source, CaptureInput):
+        _close(source)
+        return 0
+    from framecheck.evidence.locate import begins
+
+    dumps = source.dumps()
+    try:
+        return begins(came, (d.octets for d in dumps))
+    except InputError:
+        return 0  # said when the frames in front of the damage have been used
+    finally:
+        dumps.close()
 
 
 def _sent(given: str | Held) -> TextInput | CaptureInput:

@@ -30,8 +30,10 @@ _NAMED = 12
 class Sent:
     """The sent frames as they are handed out; remembers the first of them."""
 
-    def __init__(self, frames: Iterator[bytes]) -> None:
+    def __init__(self, frames: Iterator[bytes], skipped: int = 0) -> None:
+        """``skipped``: frames of the same capture in front of them."""
         self._frames = frames
+        self.skipped = skipped
         self.handed: list[bytes] = []
 
     def __iter__(self) -> Iterator[bytes]:
@@ -229,18 +231,19 @@ class Observer:
 
     def _lost(self, handed: list[bytes]) -> None:
         """Sent frames between those that came, and a few behind them, did not come."""
-        if not self._paired:
+        if not self._paired or self._sent is None:
             return
         first, last = min(self._paired), max(self._paired)
         behind = len(handed) - 1 - last
         # A log that ends early lost nothing: only what is little beside what came counts.
         stop = len(handed) if behind <= max(8, len(self._paired)) else last + 1
-        start = 0 if first <= max(8, len(self._paired)) else first
+        near = first <= max(8, len(self._paired)) and not self._sent.skipped
+        start = 0 if near else first  # a capture that was started earlier lost nothing
         for place in range(start, stop):
             if place not in self._paired and self._for_the_board(handed[place]):
                 lost = Observation(
                     self._sent_name,
-                    place + 1,
+                    self._sent.skipped + place + 1,
                     None,
                     on_the_wire(handed[place]),
                     "sent",

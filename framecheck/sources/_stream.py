@@ -14,39 +14,43 @@ PIECE = 1 << 18
 class Stream:
     """Octets of a file or pipe, with the offset reached."""
 
-    __slots__ = ("_ahead", "_ended", "_file", "at")
+    __slots__ = ("_ahead", "_ended", "_file", "_taken", "at")
 
     def __init__(self, file: BinaryIO) -> None:
         self._file = file
         self._ahead = b""
+        self._taken = 0
+        """Octets of ``_ahead`` that were handed out: it is cut only when it is read on."""
         self._ended = False
         self.at = 0
         """Octets handed out so far."""
 
     def peek(self, count: int) -> bytes:
         """The next ``count`` octets (fewer at the end), which stay to be read."""
-        while len(self._ahead) < count:
+        while len(self._ahead) - self._taken < count:
             more = self._more()
             if not more:
                 break
-            self._ahead += more
-        return self._ahead[:count]
+            self._ahead = self._ahead[self._taken :] + more
+            self._taken = 0
+        return self._ahead[self._taken : self._taken + count]
 
     def glance(self, least: int) -> bytes:
         """What is there to look at without waiting for more than ``least`` octets; it stays."""
         self.peek(least)
-        return self._ahead
+        return self._ahead[self._taken :]
 
     def piece(self) -> bytes:
         """What comes next, up to 256 KiB, as soon as there is any; empty at the end."""
-        taken, self._ahead = self._ahead or self._more(), b""
+        taken = self._ahead[self._taken :] or self._more()
+        self._ahead, self._taken = b"", 0
         self.at += len(taken)
         return taken
 
     def exactly(self, count: int) -> bytes:
         """``count`` octets, fewer only at the end. The caller has bounded ``count``."""
         taken = self.peek(count)
-        self._ahead = self._ahead[len(taken) :]
+        self._taken += len(taken)
         self.at += len(taken)
         return taken
 

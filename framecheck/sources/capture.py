@@ -7,7 +7,7 @@ claims is believed before it is bounded.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Generator, Iterator
 from typing import Any
 
 from framecheck.core.frame import Doubt, Dump
@@ -37,7 +37,7 @@ class CaptureInput:
         self.name = name
         self.stream = stream
 
-    def dumps(self) -> Iterator[Dump]:
+    def dumps(self) -> Generator[Dump, None, None]:
         """The records as dumps without places. Closes the input at its end.
 
         Raises InputError where the file is damaged, or fails to be read: every frame in front of
