@@ -85,7 +85,8 @@ def facts(text: str) -> Facts:
     if not _LETTER.search(text):
         stamp = _STAMP.search(text)
         maybe = [int(m[m.lastindex or 0]) for m in _NUMBER_ALONE.finditer(text)]
-        return Facts(maybe=tuple(n for n in maybe if n), stamp=stamp[0].strip() if stamp else None)
+        numbers = tuple([n for n in maybe if n]) if maybe else ()
+        return Facts((), numbers, None, stamp[0].strip() if stamp else None)
     claimed: list[int] = []
     for m in _LENGTH.finditer(text):
         plain = m[1] or m[2]
@@ -106,8 +107,8 @@ def facts(text: str) -> Facts:
         direction = "sent"
     stamp = _STAMP.search(text)
     return Facts(
-        tuple(n for n in claimed if 0 < n <= MOST_CLAIMED),
-        tuple(n for n in maybe if 0 < n <= MOST_CLAIMED),
+        tuple([n for n in claimed if 0 < n <= MOST_CLAIMED]),
+        tuple([n for n in maybe if 0 < n <= MOST_CLAIMED]),
         direction,
         stamp[0].strip() if stamp else None,
         bool(_FRAME.search(text)),
@@ -146,4 +147,4 @@ def near(lead: str, lines: Sequence[str], octets: int = 0, done: Sequence[int] =
         if distance == 0 and far.frame and not found.other:
             found = found._replace(frame=True)
         found = joined(found, far)
-    return found._replace(claimed=found.claimed + own)
+    return found._replace(claimed=found.claimed + own) if own else found

@@ -88,7 +88,7 @@ def _in_any_case(track: Track, octets: bytes, complete: bool) -> Iterator[Doubt]
     if track.skipped:
         other = "those of the line, which holds part of a row like these"
         yield _doubt("lost octets", "none, and this line left out", other, track.skipped)
-    front = 0 if _same_front(track) else track.front
+    front = 0 if track.front and _same_front(track) else track.front
     if front in (1, 4):
         # A word, or a number of the line: it takes more than that to doubt the octets.
         datagram = bare(octets) == track.total or not (complete or track.begins(octets))
@@ -246,10 +246,12 @@ def _digits(track: Track) -> str:
     parts = []
     columns: Sequence[int] = ()
     first = last = 0
-    for row, text in _printed(track):
+    for row, text in zip(track.rows, track.texts, strict=True):
         if row.columns is not columns:  # rows in the same columns share them
             columns = row.columns
             first, last = min(columns) - 1, max(row.ends) - 1
+            if len(columns) > 1 and columns[0] == columns[-1]:
+                last = first  # a repeat marker stands for it
         parts.append(text[first:last])
     return "".join(parts)
 

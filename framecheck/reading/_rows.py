@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import accumulate, repeat
 
 from framecheck.core.text import Row
 from framecheck.reading._printed import Printed
-from framecheck.reading._shape import turned
+from framecheck.reading._reading import Gutter
+from framecheck.reading._shape import Shape, turned
 from framecheck.reading._track import ETHERTYPES, MOST_OCTETS, WIDTHS, Track
 from framecheck.reading._uneven import UNEVEN
 from framecheck.reading.traits.gutter import rendered
 
 _new = tuple.__new__
+_MOST_BESIDE = 64
+"""Rows with a gutter that are looked at before the first of them is compared with its own."""
 
 
 def may_run(track: Track) -> bool:
@@ -41,66 +45,159 @@ def rows_at(
     the first line that was not taken.
     """
     shape = track.shape
-    match, width, per_row, unit = shape.match, shape.full_width, shape.per_row, shape.unit
-    gutter, base, offset, columns_of = shape.gutter, shape.base, shape.offset, shape.columns
-    marks, opening, closing = shape.foreign_marks, shape.opening, shape.closing
-    expected, total = track.expected if offset else None, track.total
-    step, claimed, from_hex = per_row // unit, track.facts.claimed, bytes.fromhex
-    rows, lines, parts, kept = track.rows, track.lines, track.parts, track.texts
-    columns: tuple[int, ...] = ()
-    ends: tuple[int, ...] = ()
-    known = -1
-    first, stop = index, len(texts)
-    number -= index - 1
-    while index < stop and total <= MOST_OCTETS - 256:
-        text = texts[index]
-        m = match(text)
+    if not shape.offset:
+        return _bare_rows_at(track, texts, index, number, start, end)
+    match, width, base, step = (
+        shape.match,
+        shape.full_width,
+        shape.base,
+        shape.per_row // shape.unit,
+    )
+    expected, column, bare = track.expected, -1, shape.gutter is None
+    found: list[str] = []
+    behind: list[str] = []
+    last = index + (MOST_OCTETS - 256 - track.total) // shape.per_row + 1
+    first, stop = index, min(len(texts), last if bare else index + _MOST_BESIDE)
+    while index < stop:
+        m = match(texts[index])
         if m is None:
             break
         digits, data, rest = m.groups()
-        if len(data) != width:
+        if len(data) != width or (bare and rest):
             break
+        if m.start(2) != column:
+            if index > first:
+                break
+            column = m.start(2)
+        try:
+            if int(digits, base) != expected:
+                break
+        except ValueError:
+            break
+        expected += step
+        found.append(data)
+        behind.append(rest)
+        index += 1
+    parts = _together(shape, found)
+    if shape.gutter is not None:
+        parts = parts[: _beside(shape, shape.gutter, parts, behind)]
+    return _add(track, texts, parts, (first, number, start, end), column)
+
+
+def _bare_rows_at(
+    track: Track, texts: Sequence[str], index: int, number: int, start: int, end: int
+) -> tuple[int, int]:
+    """The same for a dump without offsets, which may end behind any row."""
+    shape = track.shape
+    match, width, per_row = shape.match, shape.full_width, shape.per_row
+    marks, gutter, size = shape.foreign_marks, shape.gutter, shape.group if shape.little else 0
+    claimed, total, column = track.facts.claimed, track.total, -1
+    parts: list[bytes] = []
+    first = index
+    stop = min(len(texts), index + (MOST_OCTETS - 256 - total) // per_row + 1)
+    while index < stop:
+        m = match(texts[index])
+        if m is None:
+            break
+        _, data, rest = m.groups()
+        if len(data) != width or (rest and gutter is None):
+            break
+        if m.start(2) != column:
+            if parts:
+                break
+            column = m.start(2)
         for mark in marks:
             data = data.replace(mark, " ")
         try:
-            if expected is not None and int(digits, base) != expected:
-                break
-            octets = from_hex(data)
+            octets = bytes.fromhex(data)
         except ValueError:
             break
         if len(octets) != per_row:
             break
-        if shape.little:
-            octets = turned(octets, shape.group)
-        if gutter is None:
-            if rest:
-                break
-        elif rest != opening + rendered(octets, gutter.gaps, gutter.other) + closing:
+        if size:
+            octets = turned(octets, size)
+        if gutter is not None and not _beside(shape, gutter, [octets], [rest]):
             break
-        column = m.start(2)
-        if column != known:
-            columns, ends = columns_of(column, per_row)
-            known = column
-        size = len(text) + end
-        # Made past the tuples' own constructors, which would cost more than all the rest here.
-        rows.append(_new(Row, (number + index, total, columns, ends)))
-        lines.append(_new(Printed, (start, size, 0, ())))
         parts.append(octets)
-        kept.append(text)
-        start += size
         total += per_row
         index += 1
-        if expected is not None:
-            expected += step
-        elif total in claimed or octets[12:14] in ETHERTYPES:
+        if total in claimed or octets[12:14] in ETHERTYPES:
             break
-    taken = index - first
-    if taken:
-        _count(track, taken, expected)
-    return index, start
+    return _add(track, texts, parts, (first, number, start, end), column)
 
 
-def _count(track: Track, taken: int, expected: int | None) -> None:
+def _together(shape: Shape, found: list[str]) -> list[bytes]:
+    """The octets of rows, up to one in which a mark stands that is no separator."""
+    data = " ".join(found)
+    for mark in shape.foreign_marks:
+        data = data.replace(mark, " ")
+    size = shape.per_row
+    try:
+        octets = bytes.fromhex(data)
+    except ValueError:
+        octets = b""
+    if len(octets) != size * len(found):
+        half = len(found) // 2
+        return _together(shape, found[:half]) if half else []
+    if shape.little and size % shape.group == 0:
+        octets = turned(octets, shape.group)
+    elif shape.little:
+        return [turned(octets[at : at + size], shape.group) for at in range(0, len(octets), size)]
+    return [octets[at : at + size] for at in range(0, len(octets), size)]
+
+
+def _beside(shape: Shape, gutter: Gutter, parts: list[bytes], behind: list[str]) -> int:
+    """How many of some full rows have the gutter that their octets should have."""
+    opening, closing, size = shape.opening, shape.closing, shape.per_row
+    if gutter.gaps:
+        texts = [rendered(part, gutter.gaps, gutter.other) for part in parts]
+    else:
+        text = rendered(b"".join(parts), (), gutter.other)
+        texts = [text[at : at + size] for at in range(0, len(text), size)]
+    for k, (text, rest) in enumerate(zip(texts, behind, strict=False)):
+        if rest != opening + text + closing:
+            return k
+    return len(texts)
+
+
+def _add(
+    track: Track,
+    texts: Sequence[str],
+    parts: list[bytes],
+    where: tuple[int, int, int, int],
+    column: int,
+) -> tuple[int, int]:
+    """Put full rows at the end of a dump; the index and the start of the line behind them.
+
+    ``where``: their first line's index and the number of the line in front, where it begins,
+    and the size of a line's end; ``column``: characters in front of their octets.
+    """
+    first, number, start, end = where
+    if not parts:
+        return first, start
+    total, size, count = track.total, track.shape.per_row, len(parts)
+    columns, ends = track.shape.columns(column, size)
+    kept = texts[first : first + count]
+    # Made past the tuples' own constructors, which would cost more than all the rest here.
+    rows = zip(
+        range(number + 1, number + 1 + count),
+        range(total, total + size * count, size),
+        repeat(columns),
+        repeat(ends),
+        strict=False,
+    )
+    track.rows.extend(map(_new, repeat(Row), rows))
+    sizes = [len(text) + end for text in kept]
+    starts = list(accumulate(sizes, initial=start))
+    lines = zip(starts, sizes, repeat(0), repeat(()), strict=False)
+    track.lines.extend(map(_new, repeat(Printed), lines))
+    track.parts.extend(parts)
+    track.texts.extend(kept)
+    _count(track, count)
+    return first + count, starts[-1]
+
+
+def _count(track: Track, taken: int) -> None:
     """What the dump counts of so many full rows at its end."""
     shape = track.shape
     octets = taken * shape.per_row
@@ -111,9 +208,9 @@ def _count(track: Track, taken: int, expected: int | None) -> None:
     if shape.gutter is not None:
         track.gutter_rows += taken
         track.gutter_bits += taken * shape.gutter.bits
-    if shape.offset:
+    if shape.offset and track.expected is not None:
         track.progressed += taken
-        track.expected = expected
+        track.expected += octets // shape.unit
     elif track.broken_off:
         track.skipped = track.broken_off
     track.length = len(track.texts[-1])

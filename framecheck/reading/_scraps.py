@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
+from functools import lru_cache
 
 from framecheck.reading._shape import Shape
 
@@ -51,12 +53,19 @@ def is_scrap(text: str, shape: Shape, *, top: bool = False) -> bool:
 
 def has_run(text: str, shape: Shape, few: int) -> bool:
     """Whether so many groups of this shape stand behind one another somewhere in a line."""
-    size = 2 * shape.group
+    search = _run(2 * shape.group, shape.gaps, few)
+    return search is not None and search(text[:_MOST]) is not None
+
+
+@lru_cache(maxsize=16)
+def _run(
+    size: int, gaps: tuple[str, ...], few: int
+) -> Callable[[str], re.Match[str] | None] | None:
+    """The search for so many groups of so many digits; None where nothing parts them."""
     unit = rf"(?:0[xX])?[0-9A-Fa-f]{{{size}}}"
-    marks = "|".join(sorted({re.escape(g) for g in shape.gaps if g}, key=len, reverse=True))
+    marks = "|".join(sorted({re.escape(g) for g in gaps if g}, key=len, reverse=True))
     if not marks:
-        return False
+        return None
     if ":" in marks:
         few += 1  # a time of day is three pairs
-    run = rf"(?<![0-9A-Za-z_]){unit}(?:(?:{marks}){unit}){{{few - 1}}}"
-    return bool(re.search(run, text[:_MOST]))
+    return re.compile(rf"(?<![0-9A-Za-z_]){unit}(?:(?:{marks}){unit}){{{few - 1}}}").search

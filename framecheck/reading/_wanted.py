@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 _LINK = 14
+_MOST = 32
+"""Octets of a header that may say it."""
 _TAGS = (b"\x81\x00", b"\x88\xa8")
 _LLC = 3
 """Octets of the header behind a length."""
@@ -18,6 +22,11 @@ def wanted(octets: bytes) -> int | None:
     message (RFC 826) and a length where others have their type (RFC 1042 "Header Format"), behind
     a link header with at most two tags.
     """
+    return _wanted(octets[:_MOST])
+
+
+@lru_cache(maxsize=64)  # asked of a dump more than once
+def _wanted(octets: bytes) -> int | None:
     at = _LINK
     while octets[at - 2 : at] in _TAGS and at <= _LINK + 4:
         at += 4

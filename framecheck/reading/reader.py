@@ -34,7 +34,7 @@ from framecheck.reading._reading import Reading
 from framecheck.reading._repeat import repeated
 from framecheck.reading._rows import may_run, rows_at
 from framecheck.reading._scraps import is_scrap
-from framecheck.reading._shape import Shape
+from framecheck.reading._shape import Shape, Taken
 from framecheck.reading._split import divided
 from framecheck.reading._terminal import shown
 from framecheck.reading._top import as_tail, maybe_tail, same_rows
@@ -173,12 +173,28 @@ class Reader:
             if self._aside.groups and not tracks[0].expects(line.text) and self._resume(line):
                 return
             if len(tracks) == 1:
+                if len(line.text) == tracks[0].length and self._anew(tracks[0], line):
+                    return
                 named = self._aside.groups and self._aside.named(line.text, tracks[0])
                 if not named and self._continues(tracks[0], line):
                     return
             elif self._narrow(tracks, line):
                 return
         self._other(line)
+
+    def _anew(self, track: Track, line: Line) -> bool:
+        """Whether the line begins the next dump of the same shape, behind one that is whole."""
+        shape = track.shape
+        if not (shape.offset and shape.first == 0 and self._shapes and self._shapes[0] is shape):
+            return False
+        if self._aside.groups or not track.known or not track.complete:
+            return False
+        taken = shape.take(line.text, 0)
+        if taken is None:
+            return False
+        self._close_all()
+        self._known(shape, taken, line)
+        return True
 
     def _quick(
         self, texts: list[str], index: int, number: int, start: int, end: int
@@ -338,14 +354,7 @@ class Reader:
             if not shape.offset and len(taken.octets) < min(shape.per_row, 14):
                 continue
             self._set_aside(line)
-            track = Track(
-                shape,
-                self._facts(shape.front(text, taken), len(taken.octets)),
-                self._content,
-            )
-            track.known = True
-            track.add(taken, line)
-            self._begin([track])
+            self._known(shape, taken, line)
             return
         digits = DIGITS(text)
         if blocks and (digits or opens(text)) and self._begin_block(line):
@@ -360,6 +369,14 @@ class Reader:
         if self._open and self._goes_on(found, line):
             return
         self._first(found, line)
+
+    def _known(self, shape: Shape, taken: Taken, line: Line) -> None:
+        """Open a dump of a shape that one before had."""
+        about = self._facts(shape.front(line.text, taken), len(taken.octets))
+        track = Track(shape, about, self._content)
+        track.known = True
+        track.add(taken, line)
+        self._begin([track])
 
     def _begin_block(self, line: Line) -> bool:
         """Whether the line begins a block that several lines together have to read."""
