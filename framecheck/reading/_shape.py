@@ -50,6 +50,7 @@ class Shape:
 
     __slots__ = (
         "_columns",
+        "_front",
         "_front_source",
         "_match",
         "_source",
@@ -123,6 +124,7 @@ class Shape:
         self.between = re.sub(r"[0-9A-Fa-f]+", "#", between) if self.upto else between
         self.worded = not self.upto and any(c.isalpha() for c in between.rstrip("xX0$"))
         self._match: Match | None = None
+        self._front: Match | None = None
         self._source = self._row_source(reading)
         width, octets, widths = 0, 0, {}
         for k, (low, high) in enumerate(reading.groups):
@@ -294,7 +296,9 @@ class Shape:
 
     def body(self, text: str, expected: int | None) -> tuple[int | None, int, bool] | None:
         """Offset, start of the octets, and whether the offset is broken, of an almost-row."""
-        m = re.compile(self._front_source, re.ASCII | re.DOTALL).match(text)
+        if self._front is None:
+            self._front = _read(self._front_source, self.notation)
+        m = self._front(text)
         if m is None:
             return None
         if not self.offset:

@@ -12,6 +12,7 @@ from collections.abc import Callable
 from typing import NamedTuple
 
 from framecheck.reading._facts import facts
+from framecheck.reading._shape import Shape
 from framecheck.reading._track import Track
 
 Say = Callable[[int, int, int], None]
@@ -28,6 +29,7 @@ _ENOUGH = 42
 _NEAR = 3
 _GAP = 2
 _MOST = 32
+_MOST_SEEN = 24
 _MOST_ROWS = 64
 _LONGEST = 4000
 _BROKEN = 16
@@ -59,6 +61,8 @@ class Strange:
         self._open: list[_Row] = []
         self._waiting: deque[_Lines] = deque(maxlen=_MOST)
         self._known: deque[str] = deque(maxlen=_MOST)
+        self._seen: set[tuple[Shape, int]] = set()
+        """Shapes and lengths of rows whose looks are known."""
 
     def look(self, text: str, number: int) -> None:
         """One more line that no dump has."""
@@ -75,6 +79,12 @@ class Strange:
     def read(self, track: Track) -> None:
         """What the rows of a dump look like."""
         for text in {track.texts[0], track.texts[-1]}:
+            row = track.shape, len(text)
+            if row in self._seen and not self._waiting:
+                continue  # rows of one shape and length look alike
+            if len(self._seen) >= _MOST_SEEN:
+                self._seen.clear()
+            self._seen.add(row)
             _, looks = _looks(text[:_LONGEST])
             if looks not in self._known:
                 self._known.append(looks)
