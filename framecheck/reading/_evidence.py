@@ -93,6 +93,8 @@ def _decoys(track: Track, facts: Facts) -> list[tuple[float, str]]:
     bare = not shape.offset and not track.gutter_rows
     if not shape.offset and marks == {":"} and shape.group == 2 and shape.per_row <= 16:
         found.append((-20.0 if total < 42 else -6.0, "IPv6 addresses"))
+    if bare and marks <= {"-", "-0x"} and marks and len(shape.gaps) == 1 and len(track.rows) == 1:
+        found.append((-12.0, "from one address to another"))
     if not shape.offset and shape.per_row in (6, 8) and marks <= {":", "-"} and "" not in marks:
         found.append((-12.0, "hardware addresses"))
     if not shape.gaps and shape.per_row in HASH_OCTETS and bare:

@@ -6,7 +6,7 @@ from operator import attrgetter
 from typing import Literal, NamedTuple
 
 from framecheck.core.frame import BROKEN_DIGITS, Doubt, Dump
-from framecheck.core.span import common
+from framecheck.core.span import Range, common
 from framecheck.core.text import Places, Row
 from framecheck.reading._evidence import CLOSE, ENOUGH, is_fill, text_evidence, words
 from framecheck.reading._irregular import FIRST, bare, irregular, whole
@@ -41,6 +41,8 @@ _WORDS = (2, 4, 8)
 _HEADER = 14
 _TYPES = b"\x06\x00"
 """From here on the two octets behind the addresses are a type, below a length (IEEE 802.3)."""
+_LENGTHS = 22
+"""Octets up to and with the lengths of what follows a link header."""
 _HEAD = 34
 _MOST_HEAD = 256
 _FEW = 42
@@ -191,14 +193,20 @@ def _start_doubt(track: Track, content: Content | None, first: bool) -> Doubt | 
     if not (track.torn or top or close):
         return None
     if track.torn or close:
-        if any(whole(track, o) and bare(o) is None for o in (octets, _turned(track, shape.group))):
+        better = track.scrap and content(track.scrap + octets) > content(octets) + _NEAR
+        forms = (octets, _turned(track, shape.group))
+        if not better and any(whole(track, o) and bare(o) is None for o in forms):
             return None
         if shape.offset and not track.first_value and track.progressed:
             return None
         other = "further up: the line in front holds part of such a row"
     else:
         said = content(octets)
-        if said > 0 and (said >= STRONG or len(octets) >= SHORTEST) and _in_front(octets, content):
+        other_header = (
+            octets[12:14] in ETHERTYPES and len(octets) >= _LENGTHS and wanted(octets) is None
+        )
+        begins = said > 0 and (said >= STRONG or len(octets) >= SHORTEST) and not other_header
+        if begins and _in_front(octets, content):
             return None
         if is_fill(octets) or _in_disguise(octets, content):
             return None
@@ -260,6 +268,15 @@ def _turned_row(row: Row, size: int) -> Row:
     return Row(row.line, row.first, tuple(columns), tuple(ends))
 
 
+def _turned_ranges(ranges: list[Range], rows: list[Row], size: int) -> list[Range]:
+    """Where the octets of these ranges stand when each row's words are turned."""
+    if not ranges:
+        return ranges
+    order = [row.first + k for row in rows for k in turned_columns(range(len(row.columns)), size)]
+    places = {old: new for new, old in enumerate(order)}
+    return [(places[k], places[k] + 1) for a, b in ranges for k in range(a, b) if k in places]
+
+
 def _dump(
     track: Track,
     swapped: int,
@@ -276,6 +293,7 @@ def _dump(
     if swapped:
         octets = _turned(track, swapped)
         rows = track.rows = [_turned_row(r, swapped) for r in rows]
+        track.doubtful = _turned_ranges(track.doubtful, rows, swapped)
     digits = track.digits
     if track.in_pieces:
         framing = sum([b - a for line in track.lines for a, b in line.areas()]) - digits

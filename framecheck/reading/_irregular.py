@@ -19,6 +19,7 @@ FIRST = "first column"
 """What a doubt is about when the first group of a row may be an offset or octets."""
 _FCS = 4
 _LINK = 14
+_CLOSING = "()[]{}<>'\",;|"
 _FEW_LACK = 8
 _MOST_BEHIND = 12
 """Octets that a device leaves behind a frame without a word: FCS, status, rounding."""
@@ -89,6 +90,8 @@ def _in_any_case(track: Track, octets: bytes, complete: bool) -> Iterator[Doubt]
         other = "those of the line, which holds part of a row like these"
         yield _doubt("lost octets", "none, and this line left out", other, track.skipped)
     front = 0 if track.front and _same_front(track) else track.front
+    if front == 3 and bare(octets) == track.total:
+        front = 2
     if front in (1, 4):
         # A word, or a number of the line: it takes more than that to doubt the octets.
         datagram = bare(octets) == track.total or not (complete or track.begins(octets))
@@ -103,11 +106,21 @@ def _in_any_case(track: Track, octets: bytes, complete: bool) -> Iterator[Doubt]
     more = glued == 2 or _fits_tail(track, octets) or _two_lines(track, octets)
     more = more or (glued > 0 and whole(track, octets, 1))
     last = glued > 0 and track.total + 1 == SHORTEST and whole(track, octets, 1)
+    more = more or _touched(track)
     if glued > 2 or last or _runs_on(track, octets) or (not complete and more):
         other = "elsewhere: what follows touches its digits"
         yield _doubt("where the row ends", f"behind {len(octets)} octets", other, line)
-    if (track.lines[-1].dropped or _no_gutter(track)) and not _cut(track, octets):
+    inside = track.lines[-1].dropped or _no_gutter(track) or _ends_open(track)
+    if inside and not _cut(track, octets):
         yield _ends_inside(track)
+
+
+def _touched(track: Track) -> bool:
+    """Whether the last row's digits are touched by what touches those of the first one not."""
+    if len(track.rows) < 2 or track.block or track.shape.gutter or track.in_pieces:
+        return False
+    behind = [track.texts[k][max(track.rows[k].ends) - 1 :][:1] for k in (0, -1)]
+    return behind[0] != behind[1] and bool(behind[1].strip()) and behind[1] not in _CLOSING
 
 
 def _same_front(track: Track) -> bool:
@@ -178,6 +191,15 @@ def _cut_row(track: Track, octets: bytes) -> bool:
         return False
     ends = [text[len(text.rstrip()) :] for text in track.texts[-2:]]
     return len(ends) > 1 and not ends[0] and ends[1] in track.shape.gaps
+
+
+def _ends_open(track: Track) -> bool:
+    """Whether the log ends behind what parts octets, where padding may go on."""
+    text, other = track.texts[-1], track.texts[0]
+    blanks = text[len(text.rstrip()) :]
+    if track.ended or not blanks or track.total >= SHORTEST:
+        return False
+    return len(track.rows) == 1 or not other.endswith(blanks)
 
 
 def _two_lines(track: Track, octets: bytes) -> bool:

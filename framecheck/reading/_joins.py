@@ -30,7 +30,7 @@ def mended(track: Track, line: Line) -> bool:
     shape = track.shape
     if not track.full or track.blanks > 1:
         return False
-    if not shape.offset and (track.blanks or track.chatter):
+    if not shape.offset and (track.blanks or track.chatter or track.complete):
         return False
     if shape.offset and track.expected is None:
         return False
@@ -224,6 +224,8 @@ def rejoined(track: Track, line: Line) -> bool:
     half = track.half
     if half is None or half.rows != len(track.rows) or not line.text:
         return False
+    if line.start <= half.line.start:
+        return False  # the very same line, which is looked at again
     shape = track.shape
     if shape.gutter is None and not any(c.isalnum() for c in line.text):
         # Marks alone are no part of a row: a fence, a bracket that closes.

@@ -235,7 +235,7 @@ def _cells(shape: Shape, text: str, start: int, stop: int) -> list[_Cell]:
             # Two groups run together: the blank between them is what was lost.
             cells.append(_cell(word[:size], at, True, shape.little))
             cells.append(_cell(word[size:], at + size, True, shape.little))
-        elif any(c in "0123456789abcdefABCDEF" for c in word) and len(word) <= size + 1:
+        elif len(word) <= size + 1 and len(_HEX.sub("", word)) <= 1 and _HEX.search(word):
             cells.append(_broken(word, at, size, shape.little))
         else:
             break

@@ -48,7 +48,15 @@ def is_scrap(text: str, shape: Shape, *, top: bool = False) -> bool:
     size = 2 * shape.group
     if not shape.gaps:
         return bool(_RUN.match(rest) or re.search(r"[0-9A-Fa-f]{8,}$", rest))
-    return has_run(rest, shape, _FEWEST if size == 2 else 2)
+    return has_run(rest, shape, _FEWEST if size == 2 else 2) or _begins(rest, shape)
+
+
+def _begins(text: str, shape: Shape) -> bool:
+    """Whether a line begins with a few groups of two digits, which are no number."""
+    if shape.offset or shape.group != 1:
+        return False
+    found = re.match(rf"([0-9A-Fa-f]{{2}}){re.escape(shape.gaps[0])}([0-9A-Fa-f]{{2}}\b)?", text)
+    return bool(found) and (bool(found[2]) or found[1][0] == "0")
 
 
 def has_run(text: str, shape: Shape, few: int) -> bool:

@@ -18,15 +18,19 @@ from framecheck.reading._track import Track
 Say = Callable[[int, int, int], None]
 """Takes the first line, the last one, and about how many octets they hold."""
 
-_MAYBE = re.compile(r"[0-9A-Fa-f]{8}|(?:[0-9A-Fa-f]{2}[ ,]){4}").search
+_MAYBE = re.compile(r"[0-9A-Fa-f]{8}|(?:(?:[0-9A-Fa-f]{2}){1,2}[ ,]){4}").search
 _BEGINS = re.compile(r"(?<![0-9A-Za-z_])0{3,}[:\s]").search
 _RUN = re.compile(r"(?<![G-Zg-z_])(?:0[xX])?([0-9A-Fa-f]+)(?![G-Zg-z_])")
+_GLUED = re.compile(r"[G-Zg-z][0-9A-Fa-f]{56,}|[0-9A-Fa-f]{56,}[G-Zg-z]").search
+"""A string of octets that runs into a word."""
 _WORD = re.compile(r"[G-Zg-z]{2}").search
 _LONG = 28
 """Digits of a string that is as long as its frame, not as a row is wide."""
 _FEWEST = 14
 _ENOUGH = 42
 _NEAR = 3
+_TOP = 2
+"""The lines at the start of a log, which may be the rest of a frame."""
 _GAP = 2
 _MOST = 32
 _MOST_SEEN = 24
@@ -69,8 +73,10 @@ class Strange:
         if self._open and number - self._open[-1][0] > _GAP:
             self.end()
         text = text[:_LONGEST]
-        octets, looks = _looks(text) if _MAYBE(text) and not _WORD(text) else (0, "")
-        if not octets:
+        octets, looks = _looks(text) if _MAYBE(text) else (0, "")
+        if octets and _GLUED(text):
+            self._say(number, number, octets)
+        elif not octets or _WORD(text):
             self._near.append(text)
         elif len(self._open) < _MOST_ROWS:
             self._in_front = self._in_front if self._open else tuple(self._near)
@@ -78,7 +84,7 @@ class Strange:
 
     def read(self, track: Track) -> None:
         """What the rows of a dump look like."""
-        for text in {track.texts[0], track.texts[-1]}:
+        for text in (track.texts[0], track.texts[-1]):
             row = track.shape, len(text)
             if row in self._seen and not self._waiting:
                 continue  # rows of one shape and length look alike
@@ -100,7 +106,8 @@ class Strange:
             return
         looks = frozenset(row.looks for row in rows)
         lines = _Lines(rows[0].number, rows[-1].number, octets, looks)
-        if self._announced(rows, octets) or not lines.looks.isdisjoint(self._known):
+        top = rows[0].number <= _TOP
+        if top or self._announced(rows, octets) or not lines.looks.isdisjoint(self._known):
             self._say(*lines[:3])
         else:
             self._waiting.append(lines)
@@ -122,7 +129,7 @@ def _even(rows: list[_Row]) -> bool:
     if rows[-1].number - rows[0].number >= len(rows):
         return False
     _, times = Counter(row.looks for row in rows).most_common(1)[0]
-    return times >= max(1, len(rows) - 2) and (times > 1 or rows[0].looks == f"<{_LONG}>")
+    return times >= max(1, len(rows) - 2) and (times > 1 or f"<{_LONG}>" in rows[0].looks)
 
 
 def _looks(text: str) -> tuple[int, str]:

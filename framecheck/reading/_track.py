@@ -113,6 +113,8 @@ class Track:
         """A line between the rows that holds part of one."""
         self.torn = False
         """Whether the line right in front holds part of a row like these."""
+        self.scrap = b""
+        """The octets that such a line begins with."""
         self.tail = 0
         """Characters behind the first row's octets."""
         self.close = False
@@ -298,6 +300,8 @@ class Track:
             if self.blanks and not self._across(taken):
                 return False
         short = len(taken.octets) < shape.per_row
+        if short and shape.gutter and taken.gutter is None and line.ended and self.complete:
+            return False  # a few numbers behind a frame that is whole
         if short and taken.gutter is not None and not taken.gutter.wrong:
             # Its characters say that the row is whole.
             short = False

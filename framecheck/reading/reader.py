@@ -12,6 +12,7 @@ from framecheck.reading._aside import Aside, could_wait, waits_on
 from framecheck.reading._block import Block, begins_row, block_at, opens, track_of
 from framecheck.reading._facts import Facts, facts, joined, near
 from framecheck.reading._finish import Finished, finished, first_line
+from framecheck.reading._front import Titles
 from framecheck.reading._joins import (
     almost,
     begun,
@@ -33,7 +34,6 @@ from framecheck.reading._parse import DIGITS, MAYBE, readings
 from framecheck.reading._reading import Reading
 from framecheck.reading._repeat import repeated
 from framecheck.reading._rows import may_run, rows_at
-from framecheck.reading._scraps import is_scrap
 from framecheck.reading._shape import Shape, Taken
 from framecheck.reading._split import divided
 from framecheck.reading._terminal import shown
@@ -72,6 +72,7 @@ class Reader:
         self._past: deque[Line] = deque(maxlen=1)
         self._shapes: list[Shape] = []
         self._unwrap = Unwrapper()
+        self._titles = Titles()
         self._aside = Aside()
         self._top: Finished | None = None
         """What stands at the top of the log and may be a frame's tail."""
@@ -476,8 +477,7 @@ class Reader:
         number = tracks[0].rows[0].line
         front = self._in_front(number)
         for track in tracks:
-            inside = any(p.column for p in track.lines[0].pieces[:1])
-            track.torn = inside or (bool(front) and is_scrap(front, track.shape, top=number == 2))
+            self._titles.before(track, front)
             track.close = self._last_row == number - 1
         self._open = tracks
         self._ahead = tuple(self._recent)

@@ -138,6 +138,9 @@ def _plain(dump: Dump) -> tuple[object, ...]:
 
 @given(st.sampled_from(sorted(FOLDER.glob("*.log"))), st.integers(0, 1 << 30))
 @settings(max_examples=150, deadline=None)
+@example(FOLDER / "packed-groups-clock.log", 10)
+@example(FOLDER / "long-lines.log", 5)
+@example(FOLDER / "two-beside.log", 13)
 def test_any_damage_of_any_layout_leaves_the_text_tiled(path: Path, seed: int) -> None:
     rng = random.Random(seed)
     characters = list(path.read_text()[:1500])

@@ -50,7 +50,7 @@ class _Beside:
 
     def take(self, line: Line) -> bool:
         """Whether the line goes on with the block."""
-        if len(self.held) >= MOST_LINES:
+        if len(self.held) >= MOST_LINES or line.pieces:
             return False
         left = right = None
         for m in _PAIRS.finditer(line.text):
@@ -156,7 +156,8 @@ def begin(line: Line, content: Content | None) -> _Beside | None:
     """A block whose first line holds two equal lists of octets."""
     text = line.text
     found = [m.span() for m in _PAIRS.finditer(text) if m.end() - m.start() >= 3 * _FEWEST - 1]
-    if len(found) != 2 or found[0][1] - found[0][0] != found[1][1] - found[1][0]:
+    sizes = {b - a for a, b in found}
+    if line.pieces or len(found) != 2 or len(sizes) != 1:
         return None
     if len(text[found[0][1] : found[1][0]]) < 2:
         return None

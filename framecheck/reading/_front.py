@@ -1,0 +1,41 @@
+"""What stands in front of a dump: part of a row of its own, or a title that runs into it."""
+
+from __future__ import annotations
+
+import re
+from collections import deque
+
+from framecheck.reading._scraps import is_scrap
+from framecheck.reading._track import Track
+
+_PAIRS = re.compile(r"(?:[0-9A-Fa-f]{2} )+").match
+_MOST = 4
+_LEAST = 3
+_LONGEST = 400
+
+
+class Titles:
+    """The words of the lines in front of the last dumps, where each had a line of its own."""
+
+    def __init__(self) -> None:
+        self._words: deque[str] = deque(maxlen=_MOST)
+
+    def before(self, track: Track, front: str) -> None:
+        """Say in the dump what the line in front of it, and its own first words, tell."""
+        number = track.rows[0].line
+        inside = any(p.column for p in track.lines[0].pieces[:1])
+        track.torn = inside or (bool(front) and is_scrap(front, track.shape, top=number == 2))
+        if track.torn and (found := _PAIRS(front)):
+            track.scrap = bytes.fromhex(found[0])
+        lead = _letters(track.shape.lead)
+        if not lead:
+            words = _letters(front)
+            if len(words) >= _LEAST and words not in self._words:
+                self._words.append(words)
+        elif len(lead) >= _LEAST and any(w.startswith(lead) for w in self._words):
+            # Other dumps have these words in a line of their own: its end is lost.
+            track.front = 2
+
+
+def _letters(text: str) -> str:
+    return "".join([c for c in text[:_LONGEST] if c.isalpha()])
