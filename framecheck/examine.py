@@ -24,6 +24,7 @@ from framecheck.evidence import (
     mixed_rows,
     probed,
     put_back,
+    runs_on,
 )
 from framecheck.evidence.classes import covered
 from framecheck.evidence.probed import TYPE as PROBES
@@ -104,6 +105,8 @@ class Examiner:
         if not difference and healing and healing.on_the_way:
             difference = _located(healing)
         doubts += healing.doubts
+        if reference is None and repair is None and not any(d.decides for d in doubts):
+            doubts += runs_on(frame, verdicts, _wanted(layers))
         # A repair of something else takes the blame off a word that only looked wrong.
         blamed = [] if healing and healing.on_the_way else _blamed(verdicts, len(octets))
         wrong = merged((*difference.wrong, *blamed))

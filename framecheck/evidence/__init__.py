@@ -3,7 +3,7 @@
 from framecheck.evidence.buffers import Buffers
 from framecheck.evidence.classes import Classes, classes, constants
 from framecheck.evidence.compare import Difference, compare
-from framecheck.evidence.console import excuse, mixed_rows
+from framecheck.evidence.console import excuse, mixed_rows, runs_on
 from framecheck.evidence.digits import put_back
 from framecheck.evidence.pairing import Pairing
 from framecheck.evidence.probed import probed
@@ -29,4 +29,5 @@ __all__ = [
     "probed",
     "put_back",
     "read",
+    "runs_on",
 ]

@@ -52,6 +52,22 @@ def mixed_rows(
     )
 
 
+def runs_on(frame: Frame, verdicts: Sequence[Verdict], wanted: int) -> tuple[Doubt, ...]:
+    """The doubt that another line's digits stand behind a frame that is printed on one line.
+
+    ``wanted``: octets that its own lengths ask for. More are there, and its sums fail.
+    """
+    dump = frame.dump
+    rows, total = dump.places.rows, len(dump.octets)
+    lone = len(rows) == 1 and not frame.head and dump.claimed_length != total
+    if not lone or not wanted or total <= max(wanted, _SHORTEST) or dump.layout is None:
+        return ()
+    if all(v.outcome != "mismatch" for v in verdicts):
+        return ()
+    other = "further in front: two lines may have run together"
+    return (Doubt("where the row ends", f"behind {total} octets", other, True, rows[0].line),)
+
+
 class Excused(NamedTuple):
     """Verdicts and findings that are left, and the doubts about them."""
 

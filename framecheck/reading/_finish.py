@@ -9,7 +9,7 @@ from framecheck.core.frame import BROKEN_DIGITS, Doubt, Dump
 from framecheck.core.span import Range, common
 from framecheck.core.text import Places, Row
 from framecheck.reading._evidence import CLOSE, ENOUGH, is_fill, text_evidence, words
-from framecheck.reading._irregular import FIRST, bare, irregular, whole
+from framecheck.reading._irregular import FIRST, bare, from_group, irregular, whole
 from framecheck.reading._lengths import length_doubt
 from framecheck.reading._parse import gutter_text
 from framecheck.reading._shape import turned, turned_columns
@@ -193,7 +193,7 @@ def _start_doubt(track: Track, content: Content | None, first: bool) -> Doubt | 
     if not (track.torn or top or close):
         return None
     if track.torn or close:
-        better = track.scrap and content(track.scrap + octets) > content(octets) + _NEAR
+        better = content(track.scrap + octets) > content(octets) + _NEAR or from_group(octets)
         forms = (octets, _turned(track, shape.group))
         if not better and any(whole(track, o) and bare(o) is None for o in forms):
             return None
@@ -235,7 +235,8 @@ def _foreign(track: Track, octets: bytes, said: float, content: Content) -> bool
     if facts.frame or track.total in (*facts.claimed, *facts.maybe):
         return False
     if facts.other:
-        return said <= 0 and not is_fill(octets) and not _in_disguise(octets, content)
+        least = 0 if track.total >= _FEW else 2 * STRONG
+        return said <= least and not is_fill(octets) and not _in_disguise(octets, content)
     if track.known or track.gutter_rows or said > -5.0 or track.first_value:
         return False
     return not is_fill(octets) and not _in_disguise(octets, content)

@@ -9,6 +9,8 @@ from framecheck.reading._scraps import is_scrap
 from framecheck.reading._track import Track
 
 _PAIRS = re.compile(r"(?:[0-9A-Fa-f]{2} )+").match
+_NUMBER = 4
+"""What ``glued_in_front`` says of one digit at a line's start."""
 _MOST = 4
 _LEAST = 3
 _LONGEST = 400
@@ -19,6 +21,7 @@ class Titles:
 
     def __init__(self) -> None:
         self._words: deque[str] = deque(maxlen=_MOST)
+        self._leads: deque[str] = deque(maxlen=_MOST)
 
     def before(self, track: Track, front: str) -> None:
         """Say in the dump what the line in front of it, and its own first words, tell."""
@@ -27,6 +30,9 @@ class Titles:
         track.torn = inside or (bool(front) and is_scrap(front, track.shape, top=number == 2))
         if track.torn and (found := _PAIRS(front)):
             track.scrap = bytes.fromhex(found[0])
+        if track.front == _NUMBER and track.shape.lead_pattern in self._leads:
+            track.front = 0  # other dumps have a number there, too
+        self._leads.append(track.shape.lead_pattern)
         lead = _letters(track.shape.lead)
         if not lead:
             words = _letters(front)

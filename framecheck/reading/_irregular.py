@@ -19,7 +19,10 @@ FIRST = "first column"
 """What a doubt is about when the first group of a row may be an offset or octets."""
 _FCS = 4
 _LINK = 14
-_CLOSING = "()[]{}<>'\",;|"
+_SOURCE = 6
+_LLC = 3
+"""Octets of what stands behind a length, at least."""
+_CLOSING = "()[]{}<>'\",;| \t"
 _FEW_LACK = 8
 _MOST_BEHIND = 12
 """Octets that a device leaves behind a frame without a word: FCS, status, rounding."""
@@ -39,7 +42,10 @@ def whole(track: Track, octets: bytes, more: int = 0) -> bool:
     if own is None:
         if bare(octets) == total:
             return True
-        own = _LINK + int.from_bytes(octets[12:14], "big")
+        length = int.from_bytes(octets[12:14], "big")
+        if length < _LLC:
+            return False
+        own = _LINK + length
     padded = max(own, SHORTEST)
     return total in (own, padded, padded + _FCS)
 
@@ -50,6 +56,11 @@ def looks_like_octets(track: Track) -> bool:
     if not shape.offset or len(track.rows) > 1 or shape.between not in shape.gaps:
         return False
     return shape.offset_digits == 2 * shape.group
+
+
+def from_group(octets: bytes) -> bool:
+    """Whether the source is a group address (IEEE 802.3 3.2.4, from memory: it never is)."""
+    return len(octets) > _SOURCE and bool(octets[_SOURCE] & 1)
 
 
 def bare(octets: bytes) -> int | None:
@@ -75,9 +86,10 @@ def irregular(track: Track, octets: bytes, at_edge: bool) -> tuple[list[Doubt], 
             _doubt(BROKEN_DIGITS, taken, "other digits: all the rest is of one case", row.line)
         )
     complete = whole(track, octets)
+    odd_end = _other_end(track)
     doubts += _in_any_case(track, octets, complete)
     if not complete and track.total < MOST_OCTETS:
-        doubts += _unless_whole(track, octets, at_edge)
+        doubts += _unless_whole(track, octets, at_edge, odd_end)
     elif track.broken_off and track.total < SHORTEST:
         doubts.append(_padding_lost(track.broken_off))
     return doubts, [(k, k + 1) for k in letters]
@@ -95,7 +107,8 @@ def _in_any_case(track: Track, octets: bytes, complete: bool) -> Iterator[Doubt]
     if front in (1, 4):
         # A word, or a number of the line: it takes more than that to doubt the octets.
         datagram = bare(octets) == track.total or not (complete or track.begins(octets))
-        front = 2 if datagram or (front == 4 and line == 1) else 1
+        datagram = datagram or from_group(octets)
+        front = 2 if datagram or (front == 4 and (line == 1 or not complete)) else 1
     if front == 2 or (not complete and (front > 2 or (front and _one_lost(track, octets)))):
         other = "further in front: digits of more octets stand there"
         yield _doubt("where the row starts", "at its first octet", other, line)
@@ -116,11 +129,13 @@ def _in_any_case(track: Track, octets: bytes, complete: bool) -> Iterator[Doubt]
 
 
 def _touched(track: Track) -> bool:
-    """Whether the last row's digits are touched by what touches those of the first one not."""
+    """Whether something stands behind the last row's digits, but not behind those of the first."""
     if len(track.rows) < 2 or track.block or track.shape.gutter or track.in_pieces:
         return False
-    behind = [track.texts[k][max(track.rows[k].ends) - 1 :][:1] for k in (0, -1)]
-    return behind[0] != behind[1] and bool(behind[1].strip()) and behind[1] not in _CLOSING
+    if not track.ended:
+        return False  # the log's end left part of an octet
+    behind = [track.texts[k][max(track.rows[k].ends) - 1 :].strip(_CLOSING) for k in (0, -1)]
+    return bool(behind[1]) and not behind[0]
 
 
 def _same_front(track: Track) -> bool:
@@ -131,9 +146,12 @@ def _same_front(track: Track) -> bool:
     return len({text[: min(row.columns) - 1] for text, row in fronts}) == 1
 
 
-def _unless_whole(track: Track, octets: bytes, at_edge: bool) -> Iterator[Doubt]:
+def _unless_whole(track: Track, octets: bytes, at_edge: bool, odd_end: bool) -> Iterator[Doubt]:
     """Signs that say something only of a dump that its lengths do not call whole."""
     last = track.rows[-1].line
+    if _doubled_row(track):
+        other = "two rows that run together: the others have half as many octets"
+        yield _doubt("where octets begin", "one row", other, track.rows[0].line)
     if track.broken:
         other = "more or fewer: the frame is not whole"
         yield _doubt("lost octets", "as many as broken rows still show", other, last)
@@ -148,7 +166,7 @@ def _unless_whole(track: Track, octets: bytes, at_edge: bool) -> Iterator[Doubt]
         yield _doubt("where the dump ends", "before this line", other, track.broken_off)
     if at_edge and _short(octets):
         yield _ends_inside(track)
-    if _cut_row(track, octets):
+    if odd_end or _cut_row(track, octets):
         other = "further on: a blank stands there that no other row has"
         yield _doubt("where the dump ends", f"behind {len(octets)} octets", other, last)
     if any(d.about == INTERLEAVED for d in track.doubts):
@@ -200,6 +218,23 @@ def _ends_open(track: Track) -> bool:
     if track.ended or not blanks or track.total >= SHORTEST:
         return False
     return len(track.rows) == 1 or not other.endswith(blanks)
+
+
+def _doubled_row(track: Track) -> bool:
+    """Whether the first row of a dump has twice as many octets as the next one."""
+    sizes = [len(part) for part in track.parts[:2]]
+    return len(track.parts) > 2 and not track.block and sizes[0] == 2 * sizes[1]
+
+
+def _other_end(track: Track) -> bool:
+    """Whether the last, short row ends in other blanks than that of a dump before."""
+    shape, text = track.shape, track.texts[-1]
+    if track.full or shape.gutter is not None or track.block or track.in_pieces:
+        return False
+    blanks, usual = text[len(text.rstrip()) :], shape.short_end
+    if usual is None:
+        shape.short_end = blanks
+    return usual is not None and usual != blanks
 
 
 def _two_lines(track: Track, octets: bytes) -> bool:

@@ -190,10 +190,13 @@ def loose(track: Track, reading: Reading, line: Line) -> bool:
         return False
     if shape.gutter and not reading.gutter:
         return False
+    apart = reading.line[reading.offset[1] : reading.start] != shape.between
+    if apart and track.complete:
+        return False  # a few numbers behind a frame that is whole
     track.progressed += 1
     before = track.mark()
     track.glued = max(track.glued, glued(reading))
-    if reading.line[reading.offset[1] : reading.start] != shape.between:
+    if apart:
         track.loosened = line.number
     track.add(
         Taken(value, reading.octets, reading.columns, reading.ends, reading.gutter, True),

@@ -40,7 +40,9 @@ def unfinished(done: Finished) -> bool:
 
 def patience(held: Finished) -> int:
     """Lines behind a dump in which more of its frame may stand; 0: only the very next one."""
-    return 0 if held.dump is None or whole(held.track, held.dump.octets) else NEAR
+    if held.dump is None or held.track.total < SHORTEST:
+        return NEAR
+    return 0 if whole(held.track, held.dump.octets) else NEAR
 
 
 def is_far(held: Finished, number: int) -> bool:
@@ -82,7 +84,7 @@ def beside(held: Finished, new: Finished, content: Content | None) -> tuple[Fini
         # It waited for more rows while the other one was read.
         new, held = beside(new, held, content)
         return held, new
-    if not patience(held):
+    if held.track.total >= SHORTEST and not patience(held):
         return _orphan(held, new, content)
     found = parted(held, new, content)
     start = new.track.rows[0].line
@@ -116,6 +118,8 @@ def lacks(held: Finished, text: str) -> bool:
     """Whether a line is nothing but octets, not more than a dump lacks by its lengths."""
     octets = only_octets(text)
     own = wanted(held.dump.octets if held.dump else b"") or 0
+    if own and own <= held.track.total < SHORTEST and not text.strip(" 0x,:"):
+        own = SHORTEST  # padding is zeros
     return 0 < octets <= max(own, *held.track.facts.claimed, 0) - held.track.total
 
 

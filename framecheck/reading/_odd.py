@@ -35,6 +35,7 @@ _BROKEN_BEFORE = (
     r"(?:(?:0x)?[0-9A-Fa-f]{gap}|(?:0x)?[0-9A-Fa-f]{{2}}[^\s0-9A-Za-z]{{1,2}})$"
 )
 """A pair, and one more that has lost a digit or is parted from the octets by another mark."""
+_DIGITS_BEFORE = re.compile(r"(?<![0-9A-Za-z_])[0-9A-Fa-f]{1,2} $")
 _WORD_BEFORE = re.compile(r"[0-9A-Za-z_][0-9A-Fa-f]{1,2}[ ,:\-]$")
 Noted = tuple[Doubt, tuple[Range, ...]]
 
@@ -146,7 +147,9 @@ def glued_in_front(reading: Reading) -> int:
             return 2  # what was taken for an offset is an octet
         if reading.offset and re.search(_PAIRS.format(gap=gap, more=0) + gap + "$", lead):
             return 3
-    return 1 if _WORD_BEFORE.search(reading.line[: reading.start][-8:]) else 0
+    before = reading.line[: reading.start][-8:]
+    near = _WORD_BEFORE.search(before) or (not reading.offset and _DIGITS_BEFORE.search(before))
+    return 1 if near else 0
 
 
 def glued(reading: Reading) -> int:

@@ -56,7 +56,7 @@ def _begins(text: str, shape: Shape) -> bool:
     if shape.offset or shape.group != 1:
         return False
     found = re.match(rf"([0-9A-Fa-f]{{2}}){re.escape(shape.gaps[0])}([0-9A-Fa-f]{{2}}\b)?", text)
-    return bool(found) and (bool(found[2]) or found[1][0] == "0")
+    return found is not None and (bool(found[2]) or found[1][0] == "0")
 
 
 def has_run(text: str, shape: Shape, few: int) -> bool:

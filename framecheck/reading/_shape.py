@@ -27,6 +27,8 @@ _CLOSING = re.compile(r"[\])}]")
 _GROUP = re.compile(r"(?:0[xX])?[0-9A-Fa-f]+")
 _MOST_NESTED = 64
 _FEW = 3
+_MOST_BEHIND = 6
+"""Groups of digits behind the octets of every row that are something else."""
 
 
 Match = Callable[[str], re.Match[str] | None]
@@ -77,6 +79,7 @@ class Shape:
         "opening",
         "per_group",
         "per_row",
+        "short_end",
         "start",
         "unit",
         "upto",
@@ -112,6 +115,8 @@ class Shape:
         self.offset_digits = reading.offset[1] - reading.offset[0] if reading.offset else 0
         self.first: int | None = None
         """The first offset of the dump before, in this shape."""
+        self.short_end: str | None = None
+        """The blanks behind the last row of a dump before, where that one was short."""
         self.start = reading.start
         self.lead = reading.lead
         self.open = bool(_OPENED.search(reading.lead)) and not _CLOSING.search(rest)
@@ -355,7 +360,9 @@ class Shape:
         if self.counted:
             return bare.strip("|:;#/()[]<>{}'\"= \t").isdigit()
         if self._tail and self._tail(bare):
-            return True
+            # What is as many groups more is none, however much a broken row looked like that.
+            gap = self.gaps[-1] if self.gaps else ""
+            return not gap or len(bare.split(gap)) <= _MOST_BEHIND or not rest.startswith(gap)
         if remark.is_remark(rest) or (n < self.per_row and remark.is_empty(rest)):
             return True
         return len(bare) <= 8 and not any(c.isalnum() for c in bare)
@@ -398,7 +405,7 @@ def _more_groups(rest: str, gap: str) -> bool:
         # One group of many holds another character; words are no groups.
         sizes = {len(p) for p in parts[1:]}
         return len(odd) == 1 and len(parts) > _FEW and sizes == {len(foreign[0])}
-    return bool(odd) and len(parts) <= 8
+    return len(odd) == 1 or (bool(odd) and len(parts) <= 8)
 
 
 def _left_source(reading: Reading, start: int, stop: int) -> str:
