@@ -32,6 +32,8 @@ class Titles:
             track.scrap = bytes.fromhex(found[0])
         if track.front == _NUMBER and track.shape.lead_pattern in self._leads:
             track.front = 0  # other dumps have a number there, too
+        if self._leads and track.shape.lead_pattern not in self._leads:
+            track.odd_lead = True
         self._leads.append(track.shape.lead_pattern)
         lead = _letters(track.shape.lead)
         if not lead:

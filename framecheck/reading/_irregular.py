@@ -101,6 +101,9 @@ def _in_any_case(track: Track, octets: bytes, complete: bool) -> Iterator[Doubt]
     if track.skipped:
         other = "those of the line, which holds part of a row like these"
         yield _doubt("lost octets", "none, and this line left out", other, track.skipped)
+    if _doubled_row(track):
+        other = "two rows that run together: the others have half as many octets"
+        yield _doubt("where octets begin", "one row", other, line)
     front = 0 if track.front and _same_front(track) else track.front
     if front == 3 and bare(octets) == track.total:
         front = 2
@@ -109,6 +112,8 @@ def _in_any_case(track: Track, octets: bytes, complete: bool) -> Iterator[Doubt]
         datagram = bare(octets) == track.total or not (complete or track.begins(octets))
         datagram = datagram or from_group(octets)
         front = 2 if datagram or (front == 4 and (line == 1 or not complete)) else 1
+    if track.odd_lead and len(track.rows) == 1 and not (complete or track.begins(octets)):
+        front = 2
     if front == 2 or (not complete and (front > 2 or (front and _one_lost(track, octets)))):
         other = "further in front: digits of more octets stand there"
         yield _doubt("where the row starts", "at its first octet", other, line)
@@ -149,9 +154,6 @@ def _same_front(track: Track) -> bool:
 def _unless_whole(track: Track, octets: bytes, at_edge: bool, odd_end: bool) -> Iterator[Doubt]:
     """Signs that say something only of a dump that its lengths do not call whole."""
     last = track.rows[-1].line
-    if _doubled_row(track):
-        other = "two rows that run together: the others have half as many octets"
-        yield _doubt("where octets begin", "one row", other, track.rows[0].line)
     if track.broken:
         other = "more or fewer: the frame is not whole"
         yield _doubt("lost octets", "as many as broken rows still show", other, last)

@@ -251,6 +251,8 @@ def rejoined(track: Track, line: Line) -> bool:
         taken = shape.take(whole, expected)
         if taken is None or not _fits(track, half, taken):
             continue
+        if taken.gutter is None and max(taken.columns) <= stop:
+            continue  # nothing of the row stands in the second line
         track.back(half.before)
         first = track.total
         track.add(taken, put_together(half.line, stop, line), wrapped=False)

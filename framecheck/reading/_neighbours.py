@@ -19,6 +19,7 @@ _FEWEST = 8
 """Octets of a row that are more than a device's status."""
 _HEADERS = (14, 18)
 """Octets of a link header: what follows one is its datagram, not another frame."""
+_TAGS = (b"\x81\x00", b"\x88\xa8")
 _CLOSE = 2
 """Lines between dumps whose rows may stand among each other."""
 
@@ -65,6 +66,8 @@ def _orphan(held: Finished, new: Finished, content: Content | None) -> tuple[Fin
     first, second, dump = held.track, new.track, held.dump
     a, b = first.shape, second.shape
     like = a.lead_pattern == b.lead_pattern and a.gaps == b.gaps and a.group == b.group
+    # One string alone may be a digest.
+    like = like and (bool(b.gaps) or len(second.rows) > 1)
     like = like and not b.offset and len(second.parts[0]) == a.per_row
     start = second.rows[0].line
     if not like or not _in_rows(first) or start - last_line(first) != 1 or dump is None:
@@ -72,8 +75,11 @@ def _orphan(held: Finished, new: Finished, content: Content | None) -> tuple[Fin
     if content is None or content(second.octets) >= STRONG:
         return held, new
     doubt = Doubt(INTERLEAVED, "rows of one dump", "rows of another one", True, start)
-    stop = max(a.per_row + 1, min(first.total, wanted(dump.octets) or first.total))
-    doubtful = (*dump.doubtful, (a.per_row, stop))
+    # A sum of the datagram covers no link header.
+    tagged = dump.octets[12:14] in _TAGS
+    begin = max(a.per_row, _HEADERS[tagged])
+    stop = max(begin + 1, min(first.total, wanted(dump.octets) or first.total))
+    doubtful = (*dump.doubtful, (begin, stop))
     held = _said(held._replace(dump=dump._replace(doubtful=doubtful)), doubt)
     return held, _said(new, _starts_behind(start))
 

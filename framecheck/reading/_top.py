@@ -8,7 +8,7 @@ from framecheck.reading._track import STRONG, Content, Track
 
 _FIRST_LINES = 2
 _FEWEST = 2
-_LISTED = 5
+_LISTED = 3
 """Octets from which decimal digits alone, in no text's order, are a list of numbers."""
 
 
