@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -390,8 +390,8 @@ def notes(looked: Sample) -> list[str]:
     if len(lengths) == 1:
         n = lengths[0]
         said.append(
-            f"all frames have {n} octets: laws that depend on the length cannot be parted; send "
-            f"{', '.join(str(x) for x in (63, 78, 95) if x != n)} octets next"
+            f"all frames have {n} octets: laws that depend on the length cannot be parted; "
+            f"lengths that are missing, to begin with: {_listed(x for x in (63, 78, 95) if x != n)}"
         )
     fill = looked.fill
     if fill is not None:
@@ -402,6 +402,11 @@ def notes(looked: Sample) -> list[str]:
                 "octets equal it where they stand): use odd-parity"
             )
     return said
+
+
+def _listed(numbers: Iterable[int]) -> str:
+    *most, last = map(str, numbers)
+    return f"{', '.join(most)} and {last}"
 
 
 def _in_traffic(looked: Sample) -> float:

@@ -87,6 +87,8 @@ class Gathered:
     """Frames that are like one that was sent."""
     by_turn: int = 0
     """Frames that are like none of them, and were paired by their turn."""
+    shows: str = ""
+    """What the last frame shows, in a sentence: all that there is to say of one alone."""
     notes: list[str] = field(default_factory=list)
     """What stands against looking for a law, or limits it, in sentences."""
 

@@ -64,7 +64,7 @@ def infer(gathered: Gathered, fill: Fill | None = None, address: int | None = No
     """
     notes = list(gathered.notes)
     why = withheld(gathered, fill)
-    if why:
+    if why or not gathered.frames:
         return Found((), (*notes, *why))
     looked = sample(gathered.cases(MOST), fill)
     looked.address = address
@@ -138,12 +138,16 @@ def unexplained(law: Law, looked: Sample) -> float:
 
 def withheld(gathered: Gathered, fill: Fill | None) -> Sequence[str]:
     """Why no law can be looked for, in sentences."""
-    whole = gathered.frames + gathered.lost
-    if whole < 2:
+    if not gathered.frames:
+        unread = "no frame came through the console unbroken: print them again, and slower"
+        return [unread] if gathered.unread else []
+    if gathered.frames == 1:
         lengths = "63, 78 and 95"
         return [
+            *([gathered.shows] if gathered.shows else []),
             "one frame alone bears no law: send frames of several lengths, first "
-            f"{lengths} octets, and give the log of all of them"
+            f"{lengths} octets (framecheck probe build --output probes.pcap writes them), and "
+            "give the log of all of them",
         ]
     known = any(
         seen.known in ("sent", "probe", "echo", "repair")

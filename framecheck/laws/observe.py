@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from framecheck.core.frame import Doubt
 from framecheck.core.sheet import FrameRecord
+from framecheck.core.span import count, without
 from framecheck.core.sums import checksum
 from framecheck.evidence.series import Gap, Series
 from framecheck.laws.gathered import Earlier, Gathered, Known, Observation, on_the_wire
@@ -88,6 +89,7 @@ class Observer:
             self._gathered.unread += 1
             self._told(record)  # it came, whatever the console made of it
             return
+        self._gathered.shows = _shown(record)
         damaged = record.state == "damaged"
         reference = record.reference if record.probe is None else None
         length = len(received if reference is None else on_the_wire(reference))
@@ -251,6 +253,25 @@ class Observer:
                     behind=len(handed) - 1 - place,
                 )
                 self._gathered.add(lost, damaged=False)
+
+
+def _shown(record: FrameRecord) -> str:
+    """What one frame shows, in a sentence."""
+    parts = [
+        f"{count(ranges)} {what} (0x{ranges[0][0]:x} to 0x{ranges[-1][1] - 1:x})"
+        for ranges, what in (
+            (record.residue, "never written"),
+            (without(record.wrong, record.residue), "wrong"),
+            (record.extra, "foreign"),
+        )
+        if ranges
+    ]
+    parts += [f"{sum(m.length for m in record.missing)} missing"] if record.missing else []
+    if not parts:
+        rules = [f.rule for f in record.findings if f.certainty in ("impossible", "forbidden")]
+        parts = [f"{record.state}{' (' + ', '.join(rules[:2]) + ')' if rules else ''}"]
+    said = ", ".join(parts)
+    return f"frame {record.number}, of {len(record.octets)} octets: {said}"
 
 
 def _of_gaps(gaps: Sequence[Gap]) -> str:

@@ -199,13 +199,17 @@ def _help(workaround: Mapping[str, Any] | None, width: int) -> Iterator[str]:
         yield from _part(
             "costs",
             f"{workaround['octets_a_frame']:g} octets a frame, {workaround['percent']:g} % of "
-            f"what these frames of {low} to {high} octets hold",
+            f"what these frames of {_range(low, high)} octets hold",
             width,
         )
     if workaround["code"]:
         yield f"{INDENT}{safe(workaround['code'])}"
     if workaround["stays"]:
         yield from _part("danger", safe(workaround["stays"]), width)
+
+
+def _range(low: int, high: int) -> str:
+    return f"{low}" if low == high else f"{low} to {high}"
 
 
 LAW = Report("law", "the law behind the damage, for a person", write, tells=True)

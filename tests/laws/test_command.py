@@ -108,6 +108,39 @@ def test_a_fill_of_zeros_alone_is_withheld(bench: Path, capsys: Captured) -> Non
     assert "fill of zeros" in " ".join(capsys.readouterr().out.split())
 
 
+def test_one_frame_gives_its_evidence_and_the_first_probes(bench: Path, capsys: Captured) -> None:
+    rows = Path("bench.log").read_text().split("frost: ")
+    Path("one.log").write_text("frost: " + rows[2])
+    run(["law", "one.log", "--fill", "letters", "--sent", "sent.pcap"])
+    said = " ".join(capsys.readouterr().out.split())
+
+    assert said.startswith("no law can be told")
+    assert "frame 1, of 98 octets: 2 never written (0x60 to 0x61)" in said
+    assert "63, 78 and 95 octets (framecheck probe build" in said
+
+
+def test_no_frame_at_all_says_only_that(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Captured
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    Path("empty.log").write_text("valve 2: open\n")
+    assert run(["law", "empty.log"]) == 2
+    assert " ".join(capsys.readouterr().out.split()).endswith("have frames printed as hex digits")
+
+
+def test_one_length_alone_names_those_that_are_missing(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Captured
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    written(tmp_path, [78] * 5, granule(24))
+    run(["law", "bench.log", "--fill", "letters", "--sent", "sent.pcap"])
+    said = " ".join(capsys.readouterr().out.split())
+
+    assert said.startswith("probably, but not for certain")
+    assert "all frames have 78 octets" in said
+    assert "missing, to begin with: 63 and 95" in said
+
+
 def test_frames_that_never_came_are_foretold(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Captured
 ) -> None:

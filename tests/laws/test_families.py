@@ -189,7 +189,7 @@ def test_one_more_length_leaves_one_granule() -> None:
 def test_all_frames_of_one_length_ask_for_others() -> None:
     found = infer(observed([98] * 6, granule(24)), ODD)
 
-    assert any("63, 78, 95" in note for note in found.notes)
+    assert any("63, 78 and 95" in note for note in found.notes)
     assert not found.laws[0]["certain"]
 
 
