@@ -118,7 +118,7 @@ def unplaced(octets: bytes, most: int = 16, head: int = 0) -> Iterator[Line]:
 def _of_row(row: Row, octets: bytes, head: int, most: int) -> Iterator[Line]:
     size = len(row.columns)
     if size > 1 and len(set(row.columns)) == 1:
-        text = f"* the row above again, {size} octets"
+        text = _repeated(octets[: row.first + size], size)
         yield Line(str(row.line), row.first - head, (), text, size)
         return
     order = sorted(range(size), key=row.columns.__getitem__)
@@ -132,6 +132,16 @@ def _of_row(row: Row, octets: bytes, head: int, most: int) -> Iterator[Line]:
         piece = printed[start : start + most]
         column = f":{row.columns[piece[0][0]]}" if size > most else ""
         yield _line(f"{row.line}{column}", [(row.first + k, gap) for k, gap in piece], octets, head)
+
+
+def _repeated(octets: bytes, size: int) -> str:
+    """What one mark of the log stands for: rows like the one above it, or what is known anyhow."""
+    start = len(octets) - size
+    rows = (n for n in (4, 8, 16, 32, 64) if n <= start)
+    again = any(octets[start:] == octets[start - n : -n] for n in rows)
+    if again:
+        return f"* the row above again, {size} octets"
+    return f"* {size} octets, not printed: those of the fill or the probe"
 
 
 def _longest(printed: Sequence[tuple[int, str]]) -> int:

@@ -147,6 +147,13 @@ def test_a_repeat_marker_is_shown_as_one_row() -> None:
     assert "     4   0x010   * the row above again, 32 octets" in said(made).splitlines()
 
 
+def test_octets_that_were_not_printed_are_no_row_above() -> None:
+    rows = [Row(3, 0, [1] * 48, [2] * 48), Row(4, 48, [1], [3])]
+    made = record(bytes(range(49)), places=Places(rows), state="damaged", wrong=((48, 49),))
+    wanted = "     3   0x000   * 48 octets, not printed: those of the fill or the probe"
+    assert wanted in said(made).splitlines()
+
+
 def test_many_marked_rows_are_told_not_shown() -> None:
     made = record(bytes(1500), state="damaged", residue=((16, 1500),))
     text = said(made)
