@@ -25,6 +25,10 @@ _BROKEN = re.compile(rf"{_LEAD}[0-9A-Fa-f]+{_TAIL}")
 """What is left of such a line when digits are lost or doubled."""
 _NUMBER = re.compile(r"(?<![A-Za-z])[0-9][0-9A-Fa-f]*(?![A-Za-z])|\d+")
 _COUNT = re.compile(r"(?<![0-9A-Za-z.])\d{1,6}(?![0-9A-Za-z.])")
+_OFFSET = re.compile(
+    r"(?:(?<![0-9A-Za-z_])[0-9A-Fa-f]{3,16}|0[xX][0-9A-Fa-f]{2,16})[:|>]?[ \t]+(?:0[xX])?$"
+)
+"""An offset column: such rows need no block."""
 _BLANKS = re.compile(r"\s+")
 _LONGEST = 160
 _FEWEST = 14
@@ -157,7 +161,9 @@ def _like(front: str, known: str) -> bool:
 def begin(line: Line, content: Content | None) -> _Words | None:
     """A block whose first line holds one word behind other words."""
     m = _WORD.fullmatch(line.text) if content is not None and len(line.text) <= _LONGEST else None
-    return _Words(line, m, content) if m is not None and content is not None else None
+    if m is None or content is None or _OFFSET.search(m["lead"]):
+        return None
+    return _Words(line, m, content)
 
 
 WORDS = Form(
