@@ -4,19 +4,13 @@ from __future__ import annotations
 
 from itertools import combinations
 
-from framecheck.laws._model import Advice, Mechanism, Octets, Parameters, Stream, each
+from framecheck.laws._model import Advice, Mechanism, Parameters, Stream, each
+from framecheck.laws.mechanisms._through import changed
 from framecheck.laws.mechanisms._words import in_software
 
 
 def _apply(p: Parameters, sent: Stream) -> Stream:
-    a, b = p["a"], p["b"]
-
-    def exchanged(octets: Octets) -> Octets:
-        differ = (octets >> a ^ octets >> b) & 1
-        turned: Octets = octets ^ (differ << a) ^ (differ << b)
-        return turned
-
-    return sent.changed(exchanged)
+    return sent.changed(changed("crossed", p))
 
 
 def _says(p: Parameters) -> str:

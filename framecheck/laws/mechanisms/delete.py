@@ -7,7 +7,6 @@ from collections.abc import Iterable
 import numpy as np
 
 from framecheck.laws._model import (
-    LENGTHS,
     Advice,
     Mechanism,
     Parameters,
@@ -16,39 +15,13 @@ from framecheck.laws._model import (
     buffer,
     joined,
 )
-from framecheck.laws._sample import Case, Sample
-from framecheck.laws.mechanisms._moves import shifts
+from framecheck.laws._sample import Sample
+from framecheck.laws.mechanisms._moves import shifted
 from framecheck.laws.mechanisms._words import octets
-
-_BITS = float(np.log2(LENGTHS.stop) + np.log2(64))
 
 
 def _propose(sample: Sample) -> Iterable[Proposal]:
-    found: dict[tuple[int, int], int] = {}
-    for case in sample.pairs[:12]:
-        for at, k in _shifts(case):
-            found[at, k] = found.get((at, k), 0) + 1
-    usual = sorted(found, key=lambda x: (-found[x], x))[:8]
-    earliest = {(min(a for a, j in usual if j == k), k) for _, k in usual}
-    for at, k in dict.fromkeys([*usual, *sorted(earliest)]):
-        for kept in (False, True):
-            yield Proposal({"k": k, "at": at, "_kept": kept}, _BITS + 1)
-
-
-def _shifts(case: Case) -> Iterable[tuple[int, int]]:
-    """Places and counts under which most of what follows is what was sent."""
-    assert case.received is not None
-    size = min(case.length, len(case.received))
-    wrong = np.flatnonzero(case.sent[:size] != case.received[:size])
-    at = int(wrong[0]) if len(wrong) else size
-    for k in shifts(case.received, case.sent, at):
-        yield at, k
-        # The lost octets may begin earlier, where both sides of the gap are alike.
-        back = 0
-        while back < at and case.sent[at - 1 - back] == case.sent[at - 1 - back + k]:
-            back += 1
-        if back:
-            yield at - back, k
+    return shifted(sample, longer="sent")
 
 
 def _apply(p: Parameters, sent: Stream) -> Stream:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from framecheck.laws._model import (
+    UNWRITTEN,
     Advice,
     Mechanism,
     Parameters,
     Proposal,
     Stream,
     check_sequence,
+    foreign,
     joined,
     stream,
 )
@@ -16,6 +18,9 @@ from framecheck.laws.mechanisms._words import octets
 
 
 def _apply(p: Parameters, sent: Stream) -> Stream:
+    if (sent.states == UNWRITTEN).any():
+        # Taken over old octets as well, which differ from frame to frame.
+        return joined(sent, foreign(p["k"], sent.length))
     return joined(sent, stream(check_sequence(sent.values)[: p["k"]]))
 
 

@@ -2,18 +2,13 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from framecheck.laws._model import Advice, Mechanism, Parameters, Stream, each
+from framecheck.laws.mechanisms._through import moved
 from framecheck.laws.mechanisms._words import in_software
 
 
 def _apply(p: Parameters, sent: Stream) -> Stream:
-    size = len(sent.values)
-    turned = np.arange(size) ^ 2
-    if p["part"] == "keep":
-        whole = size - size % 4
-        turned[whole:] = np.arange(whole, size)
+    turned = moved("halfword", p, len(sent.values), -len(sent.values) % 4)
     return sent.written_to(turned) if p.get("_written") else sent.take(turned)
 
 

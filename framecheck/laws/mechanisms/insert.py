@@ -7,7 +7,6 @@ from collections.abc import Iterable
 import numpy as np
 
 from framecheck.laws._model import (
-    LENGTHS,
     Advice,
     Mechanism,
     Parameters,
@@ -16,45 +15,13 @@ from framecheck.laws._model import (
     foreign,
     joined,
 )
-from framecheck.laws._sample import Case, Sample
-from framecheck.laws.mechanisms._moves import shifts
+from framecheck.laws._sample import Sample
+from framecheck.laws.mechanisms._moves import shifted
 from framecheck.laws.mechanisms._words import octets
-
-_BITS = float(np.log2(LENGTHS.stop) + np.log2(64))
 
 
 def _propose(sample: Sample) -> Iterable[Proposal]:
-    found: dict[tuple[int, int], int] = {}
-    for case in sample.pairs[:12]:
-        for at, k in _shifts(case):
-            found[at, k] = found.get((at, k), 0) + 1
-    usual = sorted(found, key=lambda x: (-found[x], x))[:8]
-    # Foreign octets may equal the sent ones by chance: the true place is not behind the first.
-    earliest = {(min(a for a, j in usual if j == k), k) for _, k in usual}
-    for at, k in dict.fromkeys([*usual, *sorted(earliest)]):
-        for kept in (False, True):
-            yield Proposal({"k": k, "at": at, "_kept": kept}, _BITS + 1)
-
-
-def _shifts(case: Case) -> Iterable[tuple[int, int]]:
-    """Places and counts under which most of what follows is what was sent."""
-    assert case.received is not None
-    size = min(case.length, len(case.received))
-    wrong = np.flatnonzero(case.sent[:size] != case.received[:size])
-    if not len(wrong):
-        return
-    at = int(wrong[0])
-    for k in shifts(case.sent, case.received, at):
-        yield at, k
-        # Octets that are the same before and behind the gap leave its place open.
-        back = 0
-        while back < min(k, at):
-            before = at - 1 - back
-            if case.received[before + k] != case.sent[before]:
-                break
-            back += 1
-        if back:
-            yield at - back, k
+    return shifted(sample, longer="received")
 
 
 def _apply(p: Parameters, sent: Stream) -> Stream:

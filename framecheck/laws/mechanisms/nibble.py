@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from framecheck.laws._model import Advice, Mechanism, Parameters, Proposal, Stream
+from framecheck.laws.mechanisms._through import changed
 from framecheck.laws.mechanisms._words import in_software
 
 
 def _apply(_: Parameters, sent: Stream) -> Stream:
-    return sent.changed(lambda octets: (octets << 4 | octets >> 4).astype(np.uint8))
+    return sent.changed(changed("nibble", {}))
 
 
 def _says(_: Parameters) -> str:

@@ -9,6 +9,7 @@ import numpy as np
 
 from framecheck.laws._model import LENGTHS, Advice, Mechanism, Parameters, Proposal, Stream
 from framecheck.laws._sample import Sample
+from framecheck.laws.mechanisms._through import moved
 from framecheck.laws.mechanisms._words import octets
 
 _WIDTHS = (1, 2, 4, 8, 16, 32)
@@ -50,18 +51,7 @@ def _places(sample: Sample, width: int) -> Iterable[int]:
 
 
 def _apply(p: Parameters, sent: Stream) -> Stream:
-    width, size = p["width"], len(sent.values)
-    own = np.arange(size)
-    if "at" in p:
-        twice = own[p["at"] : p["at"] + width]
-        index = np.concatenate([own[: p["at"] + width], twice, own[p["at"] + width :]])
-        return sent.take(index)
-    every = p["every"]
-    parts = []
-    for start in range(0, size, every):
-        part = own[start : start + every]
-        parts += [part, part[every - width :]]
-    return sent.take(np.concatenate(parts))
+    return sent.take(moved("repeat", p, len(sent.values)))
 
 
 def _says(p: Parameters) -> str:

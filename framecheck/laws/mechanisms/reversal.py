@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from framecheck.laws._model import Advice, Mechanism, Parameters, Proposal, Stream
+from framecheck.laws.mechanisms._through import changed
 from framecheck.laws.mechanisms._words import in_software
-
-_TABLE = np.array([int(f"{n:08b}"[::-1], 2) for n in range(256)], np.uint8)
 
 
 def _apply(_: Parameters, sent: Stream) -> Stream:
-    return sent.changed(lambda octets: _TABLE[octets])
+    return sent.changed(changed("reversal", {}))
 
 
 def _says(_: Parameters) -> str:

@@ -8,6 +8,7 @@ import numpy as np
 
 from framecheck.laws._model import Advice, Mechanism, Parameters, Proposal, Stream
 from framecheck.laws._sample import Sample
+from framecheck.laws.mechanisms._through import moved
 
 LARGEST = 64
 _SIZES = (*range(2, LARGEST + 1), 128, 256)
@@ -27,8 +28,7 @@ def _propose(sample: Sample) -> Iterable[Proposal]:
 
 
 def _apply(p: Parameters, sent: Stream) -> Stream:
-    own = np.arange(len(sent.values))
-    return sent.take(own[own % p["n"] != p["r"]])
+    return sent.take(moved("skip", p, len(sent.values)))
 
 
 def _says(p: Parameters) -> str:

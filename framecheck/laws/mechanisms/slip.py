@@ -8,6 +8,7 @@ import numpy as np
 
 from framecheck.laws._model import FOREIGN, LENGTHS, Advice, Mechanism, Parameters, Proposal, Stream
 from framecheck.laws._sample import Sample
+from framecheck.laws.mechanisms._through import changed
 from framecheck.laws.mechanisms._words import octets
 
 _BITS = float(np.log2(28))
@@ -30,25 +31,13 @@ def _propose(sample: Sample) -> Iterable[Proposal]:
 
 
 def _apply(p: Parameters, sent: Stream) -> Stream:
-    at, by, size = p["at"], p["bits"], len(sent.values)
+    at, size = p["at"], len(sent.values)
     if at >= size:
         return sent
-    values, states = sent.values.copy(), sent.states.copy()
-    part = sent.values[at:].astype(np.uint16)
-    later = p["toward"] == "later"
-    beside = np.zeros_like(part)
-    if later:
-        beside[1:] = part[:-1]
-    else:
-        beside[:-1] = part[1:]
-    if later == (p["order"] == "msb"):
-        moved = part >> by | beside << (8 - by)
-    else:
-        moved = part << by | beside >> (8 - by)
-    values[at:] = moved.astype(np.uint8)
+    states = sent.states.copy()
     # The octet into which bits come from outside is not known.
-    states[at if later else size - 1] = FOREIGN
-    return sent._replace(values=values, states=states)
+    states[at if p["toward"] == "later" else size - 1] = FOREIGN
+    return sent._replace(values=changed("slip", p)(sent.values), states=states)
 
 
 def _says(p: Parameters) -> str:

@@ -6,8 +6,9 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from framecheck.laws._model import Advice, Mechanism, Octets, Parameters, Proposal, Stream
+from framecheck.laws._model import Advice, Mechanism, Parameters, Proposal, Stream
 from framecheck.laws._sample import Sample
+from framecheck.laws.mechanisms._through import changed
 
 _WIDTHS = (1, 2, 4, 8)
 _BITS = float(np.log2(sum(_WIDTHS) * 8 * 2))
@@ -36,15 +37,7 @@ def _propose(sample: Sample) -> Iterable[Proposal]:
 
 
 def _apply(p: Parameters, sent: Stream) -> Stream:
-    mask = np.uint8(1 << p["bit"])
-
-    def held(octets: Octets) -> Octets:
-        octets = octets.copy()
-        hit = octets[p["lane"] :: p["width"]]
-        hit[:] = hit | mask if p["value"] else hit & ~mask
-        return octets
-
-    return sent.changed(held)
+    return sent.changed(changed("stuck", p))
 
 
 def _says(p: Parameters) -> str:

@@ -2,19 +2,13 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from framecheck.laws._model import Advice, Mechanism, Parameters, Stream, each
+from framecheck.laws.mechanisms._through import moved
 from framecheck.laws.mechanisms._words import in_software
 
 
 def _apply(p: Parameters, sent: Stream) -> Stream:
-    width, size = p["width"], len(sent.values)
-    index = np.arange(size)
-    turned = index // width * width + width - 1 - index % width
-    if p["part"] == "keep":
-        whole = size - size % width
-        turned[whole:] = index[whole:]
+    turned = moved("swap", p, len(sent.values), -len(sent.values) % p["width"])
     return sent.written_to(turned) if p.get("_written") else sent.take(turned)
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from tests.machines.board import Machine
-from tests.machines.cells import Cells, check_sequence
+from tests.machines.cells import Cells, check_sequence, device
 
 BURSTS = (2, 4, 8, 12, 16, 20, 24, 32, 48, 64)
 
@@ -28,6 +28,11 @@ class Unrelated(Machine):
             for c in frame
         ]
         return super().receive(spoilt, memory, number)
+
+
+def _behind(frame: Cells) -> Cells:
+    """What comes through a FIFO behind a frame: its FCS, then a status of the device."""
+    return [*check_sequence(frame), *device(bytes((0x80, 0, 0, 1)))]
 
 
 @dataclass
@@ -52,7 +57,7 @@ class WordFifo(Machine):
 
     def receive(self, frame: Cells, memory: Cells, number: int) -> Cells | None:
         """Octets collect in a word; a full word goes to memory."""
-        stream = [*frame, *check_sequence(frame)[: self.trail]]
+        stream = [*frame, *_behind(frame)[: self.trail]]
         start = 0  # offset in the buffer; the address is lead + start
         while True:
             room = self.n - (self.lead + start) % self.n
@@ -78,7 +83,7 @@ class RoundedCount(Machine):
 
     def receive(self, frame: Cells, memory: Cells, number: int) -> Cells | None:
         """All octets are written; the count is rounded up."""
-        stream = [*frame, *check_sequence(frame)[: self.trail]]
+        stream = [*frame, *_behind(frame)[: self.trail]]
         memory[: len(stream)] = stream
         count = self.lead + len(stream)
         while count % self.n:
