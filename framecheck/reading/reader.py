@@ -11,7 +11,7 @@ from framecheck.reading._apart import LEAST, one_each
 from framecheck.reading._aside import Aside, could_wait, waits_on
 from framecheck.reading._block import Block, begins_row, block_at, opens, track_of
 from framecheck.reading._facts import Facts, facts, joined, near
-from framecheck.reading._finish import Finished, finished, first_line
+from framecheck.reading._finish import Finished, finished
 from framecheck.reading._front import Titles
 from framecheck.reading._joins import (
     almost,
@@ -27,18 +27,18 @@ from framecheck.reading._joins import (
 from framecheck.reading._lines import LONGEST, Line, Lines, longer
 from framecheck.reading._marks import Tiling
 from framecheck.reading._missed import Missed
-from framecheck.reading._neighbours import beside, is_far, last_line, torn, unfinished
+from framecheck.reading._neighbours import last_line
 from framecheck.reading._odd import odd_string, of_string
 from framecheck.reading._offsets import restarts
 from framecheck.reading._parse import DIGITS, MAYBE, readings
 from framecheck.reading._reading import Reading
 from framecheck.reading._repeat import repeated
+from framecheck.reading._results import Results
 from framecheck.reading._rows import may_run, rows_at
 from framecheck.reading._shape import Shape, Taken
 from framecheck.reading._split import divided
 from framecheck.reading._terminal import shown
-from framecheck.reading._top import as_tail, maybe_tail, same_rows
-from framecheck.reading._track import ETHERTYPES, STRONG, WIDTHS, Track
+from framecheck.reading._track import ETHERTYPES, STRONG, Track
 from framecheck.reading._uneven import UNEVEN
 from framecheck.reading._wrap import Unwrapper, may_break
 from framecheck.reading.traits.sign import unsigned
@@ -70,38 +70,32 @@ class Reader:
         self._ahead: tuple[str, ...] = ()
         """Lines in front of the open dump."""
         self._past: deque[Line] = deque(maxlen=1)
-        self._shapes: list[Shape] = []
         self._unwrap = Unwrapper()
         self._titles = Titles()
         self._aside = Aside()
-        self._top: Finished | None = None
-        """What stands at the top of the log and may be a frame's tail."""
-        self._held: Finished | None = None
-        """A dump whose frame is not whole: what follows may be the rest of it."""
-        self._out: list[Dump] = []
-        self._dumps = 0
         self._passed = (0, "")
         """The last line that is no dump's, and its number."""
-        self._last_row = 0
-        """The last line of the last dump."""
-        self._usual: int | None = None
-        """By how much the last dump was shorter than its announced length."""
-        self._unsaid = 0
-        """Octets of the last dump, when no line announced them."""
         self._chatter_before = False
         self._longest_said = False
-        self.digits = 0
-        """Characters that are digits of octets of the dumps given out."""
-        self.framing = 0
-        """Other characters of their rows."""
         self.doubts: list[Doubt] = []
         """What was not sure; the dumps' own doubts are in the dumps."""
         self._missed = Missed(content, self.doubts)
+        self._results = Results(content, self._tiling, self._missed.read, self._lost)
 
     @property
     def characters(self) -> int:
         """Characters of the whole lines read so far."""
         return self._lines.characters
+
+    @property
+    def digits(self) -> int:
+        """Characters that are digits of octets of the dumps given out."""
+        return self._results.digits
+
+    @property
+    def framing(self) -> int:
+        """Other characters of their rows."""
+        return self._results.framing
 
     @property
     def skipped(self) -> int:
@@ -136,8 +130,7 @@ class Reader:
             self._end_block(at_end=True)
         self._close_all(at_end=True)
         self._close_aside()
-        self._settle_top(None)
-        self._release()
+        self._results.close()
         self._missed.close()
         return self._given()
 
@@ -147,22 +140,10 @@ class Reader:
 
     def _given(self) -> list[Dump]:
         """The dumps that are whole, but for those behind one that still waits."""
-        if not self._out:
-            return []
         oldest = self._aside.first_line()
-        if self._top and self._top.dump:
-            return []
-        if self._held and self._held.dump:
-            first = first_line(self._held.dump)
-            oldest = first if oldest is None else min(first, oldest)
         if self._open and (oldest is None or self._open[0].rows[0].line < oldest):
             oldest = self._open[0].rows[0].line
-        self._out.sort(key=first_line)
-        ready = len(self._out)
-        while oldest is not None and ready and first_line(self._out[ready - 1]) > oldest:
-            ready -= 1
-        out, self._out = self._out[:ready], self._out[ready:]
-        return out
+        return self._results.given(oldest)
 
     def _line(self, line: Line) -> None:
         if "fffff" in line.text or "FFFFF" in line.text:
@@ -186,7 +167,7 @@ class Reader:
     def _anew(self, track: Track, line: Line) -> bool:
         """Whether the line begins the next dump of the same shape, behind one that is whole."""
         shape = track.shape
-        if not (shape.offset and shape.first == 0 and self._shapes and self._shapes[0] is shape):
+        if not (shape.offset and shape.first == 0 and self._results.shapes[:1] == [shape]):
             return False
         if self._aside.groups or not track.known or not track.complete:
             return False
@@ -246,13 +227,15 @@ class Reader:
             row = found.rows[-1].line
             rest = [line for line in block.lines if line.number > row.number]
             last = at_end and all(begins_row(line, [row]) for line in rest)
-            dones.append(finished([track], self._content, at_end=last, first=self._dumps == 0))
+            dones.append(
+                finished([track], self._content, at_end=last, first=self._results.dumps == 0)
+            )
             kept = max(kept, *(row.line.number for row in found.rows))
         if dones and all(done.dump for done in dones):
             self._close_all()
             self._recent.clear()
             for done in dones:
-                self._keep(done)
+                self._results.keep(done)
         else:
             kept = 0
         again = kept > 0 or len(block.lines) <= _MOST_AGAIN
@@ -284,7 +267,7 @@ class Reader:
         """A dump that starts above its base: the line in front may be its broken first row."""
         if self._past and behind_first(track, self._past[-1]):
             self._past.clear()
-        held = [self._held.track] if self._held else []
+        held = [self._results.held] if self._results.held else []
         for lone in (*(group[0] for _, group in reversed(self._aside.groups)), *held):
             if track.first_value != 0 and len(lone.rows) == 1 and not lone.lines[0].pieces:
                 start, size, *_ = lone.lines[0]
@@ -294,9 +277,7 @@ class Reader:
     def _forget(self, track: Track) -> None:
         """A row that was taken for a dump of its own is part of another one."""
         self._aside.groups = [g for g in self._aside.groups if g[1][0] is not track]
-        if self._held and self._held.track is track:
-            self._held = None
-            self._dumps -= 1
+        self._results.forget(track)
 
     def _narrow(self, tracks: list[Track], line: Line) -> bool:
         """Several readings of the first row stand open: those that go on stay."""
@@ -346,7 +327,7 @@ class Reader:
             if mended(self._open[0], line):
                 return
             begun(self._open[0], line)
-        for shape in self._shapes:
+        for shape in self._results.shapes:
             taken = shape.take(text, None)
             if taken is None or (shape.offset and taken.value not in (0, shape.first)):
                 continue
@@ -478,7 +459,7 @@ class Reader:
         front = self._in_front(number)
         for track in tracks:
             self._titles.before(track, front)
-            track.close = self._last_row == number - 1
+            track.close = self._results.last_row == number - 1
         self._open = tracks
         self._ahead = tuple(self._recent)
         self._recent.clear()
@@ -493,7 +474,7 @@ class Reader:
 
     def _facts(self, lead: str, octets: int = 0) -> Facts:
         """What the lines near by say, and the prefix of a first row of so many octets."""
-        return near(lead, self._recent, octets, (self._unsaid, *self._aside.unsaid()))
+        return near(lead, self._recent, octets, (self._results.unsaid, *self._aside.unsaid()))
 
     def _chatter(self, line: Line) -> None:
         if not line.ended and any(too_short(t, line.text) for t in self._open):
@@ -502,10 +483,7 @@ class Reader:
         self._recent.append(line.text[:400])
         self._past.append(line)
         self._passed = (line.pieces[-1].number if line.pieces else line.number, line.text)
-        if self._held:
-            self._held = torn(self._held, line.text, line.number)
-            if not self._open and is_far(self._held, line.number):
-                self._release()
+        self._results.passed(line.text, line.number, not self._open)
         for track in self._open:
             almost(track, line)
         self._chatter_before = True
@@ -526,91 +504,24 @@ class Reader:
         self._finish(tracks, at_end=at_end)
 
     def _finish(self, tracks: list[Track], *, at_end: bool = False) -> None:
-        self._keep(
+        self._results.keep(
             finished(
                 tracks,
                 self._content,
                 at_end=at_end,
-                first=self._dumps == 0,
-                usual=self._usual,
+                first=self._results.dumps == 0,
+                usual=self._results.usual,
             )
         )
 
-    def _keep(self, done: Finished) -> None:
-        if self._dumps == 0 and self._top is None and maybe_tail(done, self._content):
-            self._top = done
-            if done.dump is not None:
-                self._dumps += 1
-                return
-        elif done.dump is not None:
-            self._settle_top(done)
-        self._count(self._beside(done))
-
-    def _settle_top(self, done: Finished | None) -> None:
-        """What stood at the top of the log is a frame's tail when later rows are like it."""
-        top, self._top = self._top, None
-        if top is None:
-            return
-        if done is not None and same_rows(top.track, done.track):
-            if top.dump is None:
-                # What it was weighed by is known now; it is the log's first dump.
-                top = finished([top.track], None, at_end=False, first=True, sure=True)
-            top = as_tail(top)
-        if top.dump is not None:
-            self._count(top)
-
-    def _count(self, done: Finished) -> None:
-        if done.dump is None:
-            # It was chatter after all: what stood in front of it stands there still.
-            row, (start, size, *_) = done.track.rows[-1], done.track.lines[-1]
-            own = [done.track.text[:400]] if len(done.track.rows) == 1 else []
-            self._recent = deque([*self._ahead, *own, *self._recent], maxlen=_RECENT)
-            if last_line(done.track) > self._passed[0]:
-                self._passed = last_line(done.track), done.track.texts[-1]
-            if not done.track.lines[-1].pieces:
-                self._past.append(Line(done.track.texts[-1], row.line, start, size))
-            self._missed.lost(done.track, done.doubt)
-            return
-        self._dumps += 1
-        self._missed.read(done.track)
-        self._last_row = last_line(done.track)
-        self._unsaid = 0 if done.track.facts.claimed else done.track.total
-        if done.track.facts.claimed and done.track.claimed is not None:
-            self._usual = done.track.claimed - done.track.total
-        shape = done.track.shape
-        shape.first = done.track.first_value
-        if shape in self._shapes:
-            self._shapes.remove(shape)
-        even = shape.notation not in UNEVEN and not done.track.block
-        if even and (len(done.track.rows) > 1 or shape.per_row in WIDTHS):
-            self._shapes.insert(0, shape)
-            del self._shapes[_MOST_SHAPES:]
-        if unfinished(done):
-            self._held = done
-        else:
-            self._give(done)
-
-    def _give(self, done: Finished) -> None:
-        """The dump goes out, and its characters are counted."""
-        if done.dump is None:
-            return
-        self.digits += done.dump.digits
-        self.framing += done.dump.framing
-        if self._tiling:
-            self._tiling.add(done.track)
-        self._out.append(done.dump)
-
-    def _beside(self, done: Finished) -> Finished:
-        """The dump, and the one in front of it, with a doubt when the two may be one."""
-        if self._held is None:
-            return done
-        self._held, done = beside(self._held, done, self._content)
-        if done.dump is not None or is_far(self._held, done.track.rows[0].line):
-            self._release()
-        return done
-
-    def _release(self) -> None:
-        """The dump that was held goes out: nothing near it belongs to it."""
-        if self._held is not None:
-            self._give(self._held)
-        self._held = None
+    def _lost(self, done: Finished) -> None:
+        """What was weighed is chatter after all: what stood in front of it stands there still."""
+        track = done.track
+        own = [track.text[:400]] if len(track.rows) == 1 else []
+        self._recent = deque([*self._ahead, *own, *self._recent], maxlen=_RECENT)
+        if last_line(track) > self._passed[0]:
+            self._passed = last_line(track), track.texts[-1]
+        start, size, *_ = track.lines[-1]
+        if not track.lines[-1].pieces:
+            self._past.append(Line(track.texts[-1], track.rows[-1].line, start, size))
+        self._missed.lost(track, done.doubt)
