@@ -231,7 +231,7 @@ class Reader:
                 finished([track], self._content, at_end=last, first=self._results.dumps == 0)
             )
             kept = max(kept, *(row.line.number for row in found.rows))
-        if dones and all(done.dump for done in dones):
+        if 2 * sum(done.dump is not None for done in dones) > len(dones):
             self._close_all()
             self._recent.clear()
             for done in dones:

@@ -16,27 +16,33 @@ from framecheck.reading._lines import Line
 from framecheck.reading._track import SHORTEST, STRONG
 from framecheck.reading._wanted import wanted
 
-_LEAD = r"(?P<lead>.*[A-Za-z].*?[ \t:=>\])(|,])(?:0[xX]|\$|#)?"
-_TAIL = r"[^0-9A-Za-z]*"
-_WORD = re.compile(rf"{_LEAD}(?P<word>(?:[0-9A-Fa-f]{{4}}){{1,4}}){_TAIL}")
-_PART = re.compile(rf"{_LEAD}(?P<word>(?:[0-9A-Fa-f]{{2}}){{1,7}}){_TAIL}")
+_FRONT = r"(?<=[ \t:=>\])(|,])(?:0[xX]|\$|#)?"
+_TAIL = r"[^0-9A-Za-z]*$"
+_WORD = re.compile(rf"{_FRONT}(?P<word>(?:[0-9A-Fa-f]{{4}}){{1,4}}){_TAIL}").search
+_PART = re.compile(rf"{_FRONT}(?P<word>(?:[0-9A-Fa-f]{{2}}){{1,7}}){_TAIL}").search
 """The octets that are left for the last line."""
-_BROKEN = re.compile(rf"{_LEAD}[0-9A-Fa-f]+{_TAIL}")
+_BROKEN = re.compile(rf"{_FRONT}(?P<word>[0-9A-Fa-f]+){_TAIL}").search
 """What is left of such a line when digits are lost or doubled."""
-_NUMBER = re.compile(r"(?<![A-Za-z])[0-9][0-9A-Fa-f]*(?![A-Za-z])|\d+")
-_COUNT = re.compile(r"(?<![0-9A-Za-z.])\d{1,6}(?![0-9A-Za-z.])")
 _OFFSET = re.compile(
-    r"(?:(?<![0-9A-Za-z_])[0-9A-Fa-f]{3,16}|0[xX][0-9A-Fa-f]{2,16})[:|>]?[ \t]+(?:0[xX])?$"
-)
-"""An offset column: such rows need no block."""
+    r"(?<![0-9A-Za-z_])(?:0[xX][0-9A-Fa-f]+|[0-9A-Fa-f]{3,})[\])]?[ \t:|>]*$"
+).search
+"""What stands in front of rows like any others."""
+_NUMBER = re.compile(r"0[xX][0-9A-Fa-f]+|(?<![A-Za-z])[0-9][0-9A-Fa-f]*(?![A-Za-z])|\d+")
+_COUNT = re.compile(r"(?<![0-9A-Za-z.])\d{1,6}(?![0-9A-Za-z.])")
 _BLANKS = re.compile(r"\s+")
 _LONGEST = 160
 _FEWEST = 14
 _HEAD = 64
 """Octets by which the beginning of a frame is known."""
+_REACH = 1536
+"""Octets behind a frame within which the next one's head is looked for."""
 _ALIKE = 0.8
 _MOST_FOREIGN = 2
 """Other lines between two words."""
+
+
+_Word = tuple[Line, tuple[int, int]]
+"""A line, and where its word stands."""
 
 
 class _Words:
@@ -45,9 +51,9 @@ class _Words:
     def __init__(self, line: Line, m: re.Match[str], content: Content) -> None:
         self.held = [line]
         self.rows = [(line, m.span("word"))]
-        self.front = _front(m["lead"])
+        self.lead = line.text[: m.start("word")]
+        self.front = _front(self.lead)
         self.size = len(m["word"])
-        self.lead = m["lead"]
         self.content = content
         self.foreign = 0
         self.ended = False
@@ -63,15 +69,17 @@ class _Words:
         """Whether the line goes on with the block."""
         if self.ended or len(self.held) >= MOST_LINES or len(line.text) > _LONGEST:
             return False
-        m = _WORD.fullmatch(line.text) or _PART.fullmatch(line.text)
-        if m is not None and len(m["word"]) <= self.size and _front(m["lead"]) == self.front:
+        text = line.text
+        m = _WORD(text) or _PART(text)
+        like = m is not None and _front(text[: m.start("word")]) == self.front
+        if m is not None and like and len(m["word"]) <= self.size:
             self.rows.append((line, m.span("word")))
             self.foreign = 0
             self.ended = len(m["word"]) < self.size
         elif len(self.rows) > 1 and self.foreign < _MOST_FOREIGN:
             self.foreign += 1
-            m = _BROKEN.fullmatch(line.text)
-            if m is not None and _like(_front(m["lead"]), self.front):
+            m = _BROKEN(text)
+            if m is not None and _like(_front(text[: m.start("word")]), self.front):
                 self.broken.append(line.number)
         else:
             return False
@@ -90,25 +98,23 @@ class _Words:
             rows = rows[count:]
         return out
 
-    def _one(self, rows: list[tuple[Line, tuple[int, int]]]) -> tuple[int, Found | None]:
+    def _one(self, rows: list[_Word]) -> tuple[int, Found | None]:
         """The dump that begins with the first of these rows, and how many of them it has."""
-        words = [bytes.fromhex(line.text[a:b]) for line, (a, b) in rows]
-        turned = [word[::-1] for word in words]
-        said = [self.content(b"".join(w)[:_HEAD]) for w in (words, turned)]
+        size = self.size // 2
+        head = [_octets(row) for row in rows[: 128 // size]]
+        said = [self.content(b"".join(w)[:_HEAD]) for w in (head, [w[::-1] for w in head])]
         little = said[1] > said[0]
         if max(said) < 2 * STRONG:
             return 0, None
-        octets = b"".join(turned if little else words)
-        own = wanted(octets[:128])
-        count = len(rows)
-        if own is not None and 0 < max(own, SHORTEST) < len(octets):
-            count = self._next(rows, octets, max(own, SHORTEST))
+        step = -1 if little else 1
+        own = wanted(b"".join([word[::step] for word in head]))
+        count = self._next(rows, max(own or 0, SHORTEST), step)
         cells = []
-        for (line, (a, b)), word in zip(rows[:count], turned if little else words, strict=False):
-            columns = tuple(range(a + 1, b, 2))
-            columns = columns[::-1] if little else columns
+        for row in rows[:count]:
+            line, (a, b) = row
+            word, columns = _octets(row)[::step], tuple(range(a + 1, b, 2))[::step]
             cells.append(Cells(line, word, columns, tuple([c + 2 for c in columns])))
-        name = f"one word of {self.size // 2} octets a line"
+        name = f"one word of {size} octets a line"
         doubts = self._lost(rows[:count])
         if min(said) >= STRONG:
             orders = ("low octet first", "high octet first")
@@ -117,7 +123,7 @@ class _Words:
         found = Found(tuple(cells), f"{name}{said_order}", max(said), doubts, self.lead)
         return count, found._replace(settled=bool(doubts))
 
-    def _lost(self, rows: list[tuple[Line, tuple[int, int]]]) -> tuple[Doubt, ...]:
+    def _lost(self, rows: list[_Word]) -> tuple[Doubt, ...]:
         """Doubts about words that are not there: broken lines, and counts that skip some."""
         first, last = rows[0][0].number, rows[-1][0].number
         places = [n for n in self.broken if first < n <= last + 1] + _skipped(rows)
@@ -126,17 +132,23 @@ class _Words:
             for place in sorted(places)[:1]
         )
 
-    def _next(self, rows: list[tuple[Line, tuple[int, int]]], octets: bytes, own: int) -> int:
+    def _next(self, rows: list[_Word], own: int, step: int) -> int:
         """Behind how many rows the next frame begins: where one's head stands; else all."""
         size = self.size // 2
         first = -(-own // size)
-        for count in range(first, min(len(rows), first + 4)):
-            if self.content(octets[count * size :][:_HEAD]) >= 2 * STRONG:
+        for count in range(first, min(len(rows), first + _REACH // size)):
+            head = [_octets(row)[::step] for row in rows[count : count + _HEAD // size]]
+            if self.content(b"".join(head)) >= 2 * STRONG:
                 return count
         return len(rows)
 
 
-def _skipped(rows: list[tuple[Line, tuple[int, int]]]) -> list[int]:
+def _octets(row: _Word) -> bytes:
+    line, (a, b) = row
+    return bytes.fromhex(line.text[a:b])
+
+
+def _skipped(rows: list[_Word]) -> list[int]:
     """Lines at which a number in front, which else counts on by one step, does not."""
     counts = [[int(n) for n in _COUNT.findall(line.text[:a])] for line, (a, _) in rows]
     found: list[int] = []
@@ -160,8 +172,11 @@ def _like(front: str, known: str) -> bool:
 
 def begin(line: Line, content: Content | None) -> _Words | None:
     """A block whose first line holds one word behind other words."""
-    m = _WORD.fullmatch(line.text) if content is not None and len(line.text) <= _LONGEST else None
-    if m is None or content is None or _OFFSET.search(m["lead"]):
+    if content is None or len(line.text) > _LONGEST:
+        return None
+    m = _WORD(line.text)
+    lead = line.text[: m.start()] if m is not None else ""
+    if m is None or _OFFSET(lead) or not any(c.isalpha() for c in lead):
         return None
     return _Words(line, m, content)
 
