@@ -87,7 +87,11 @@ class Observer:
         self._order += 1
         if record.broken_by == "console" or record.doubtful or record.state == "cut":
             self._gathered.unread += 1
-            self._told(record)  # it came, whatever the console made of it
+            # It came, whatever the console made of it.
+            if record.reference is not None and record.probe is None:
+                self._pair(record.reference)
+            else:
+                self._told(record)
             return
         self._gathered.shows = _shown(record)
         damaged = record.state == "damaged"

@@ -110,8 +110,10 @@ def _in_any_case(track: Track, octets: bytes, complete: bool) -> Iterator[Doubt]
     if front in (1, 4):
         # A word, or a number of the line: it takes more than that to doubt the octets.
         datagram = bare(octets) == track.total or not (complete or track.begins(octets))
-        datagram = datagram or from_group(octets)
-        front = 2 if datagram or (front == 4 and (line == 1 or not complete)) else 1
+        # A frame that is shorter than its own header says may be as long as the log announced.
+        announced = complete or track.claimed_reached
+        datagram = datagram or (from_group(octets) and not track.claimed_reached)
+        front = 2 if datagram or (front == 4 and (line == 1 or not announced)) else 1
     if track.odd_lead and len(track.rows) == 1 and not (complete or track.begins(octets)):
         front = 2
     if front == 2 or (not complete and (front > 2 or (front and _one_lost(track, octets)))):
