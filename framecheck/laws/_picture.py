@@ -13,6 +13,8 @@ from framecheck.laws._sample import Case, Sample
 from framecheck.laws._score import foretold, under, values
 
 MOST_ROWS = 24
+_SHOWN, _AROUND = 16, 4
+"""Octets of a frame that are shown, and of them in front of the first wrong one."""
 RIGHT, WRONG, OLD, FALLEN, NONE = "=", "x", "~", "?", " "
 """Right; wrong against the law; unwritten as the law says; not known; beyond the frame."""
 
@@ -45,7 +47,8 @@ def width(law: Law) -> int:
 
 def _row(law: Law, length: int, group: list[Case]) -> dict[str, Any]:
     """What happened at the ends of the frames of one length."""
-    shown = min(group, key=lambda c: under(law, c).bits)
+    spoilt = [c for c in group if c.damaged and c.received is not None]
+    shown = min(spoilt or group, key=lambda c: under(law, c).bits)
     failed = sum(c.weight for c in group if not under(law, c).holds)
     received = [len(c.received) for c in group if c.received is not None]
     made, _ = foretold(law, shown)
@@ -60,9 +63,11 @@ def _row(law: Law, length: int, group: list[Case]) -> dict[str, Any]:
         "frames": round(sum(c.weight for c in group)),
         "came": len(received) > 0,
         "received": min(received) if received else None,
+        "behind": max(0, old - length + first) if first is not None else 0,
         "unwritten": old,
         "from": first,
         "wrong": _wrong(shown),
+        "in": round(sum(c.weight for c in spoilt)),
         "against": round(failed),
     }
 
@@ -98,7 +103,8 @@ def _fold(law: Law, by_length: Mapping[int, list[Case]]) -> list[tuple[int, str]
     for length, group in by_length.items():
         came = [c for c in group if c.received is not None]
         if came:
-            chosen.append((length, states(law, came[0])))
+            shown = next((c for c in came if c.damaged and under(law, c).holds), came[0])
+            chosen.append((length, states(law, shown)))
     return chosen[:MOST_ROWS]
 
 
@@ -112,15 +118,27 @@ def _pair(cases: list[Case]) -> dict[str, Any] | None:
     first = bad[0]
     shorter = [c for c in good if c.length <= first.length]
     last = shorter[-1] if shorter else good[0]
-    return {"good": _side(last), "bad": _side(first)}
+    at = _begins(first)
+    return {"good": _side(last, at), "bad": _side(first, at)}
 
 
-def _side(case: Case) -> dict[str, Any]:
+def _begins(case: Case) -> int:
+    """A little in front of the first octet that is not as it was sent."""
+    wrong = _wrong(case)
+    came = case.length if case.received is None else len(case.received)
+    return max(0, (wrong[0] if wrong else min(case.length, came)) - _AROUND)
+
+
+def _side(case: Case, at: int) -> dict[str, Any]:
+    """Octets of a frame from ``at`` on, or its last ones where it is shorter."""
+    at = max(0, min(at, case.length - _SHOWN))
+    received = None if case.received is None else case.received.tobytes()[at : at + _SHOWN]
     return {
         "input": case.seen.input,
         "number": case.seen.number,
         "length": case.length,
-        "received": None if case.received is None else case.received.tobytes()[-16:].hex(" "),
-        "sent": case.sent.tobytes()[-16:].hex(" "),
+        "at": at,
+        "received": received,
+        "sent": case.sent.tobytes()[at : at + _SHOWN],
         "wrong": _wrong(case),
     }

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from itertools import zip_longest
 from typing import Any
 
 from framecheck.core.report import Report, ReportOptions
@@ -104,14 +105,14 @@ def _table(rows: Sequence[Mapping[str, Any]], width: int, ink: Ink) -> Iterator[
     if not rows:
         return
     yield ""
-    yield ink.dim("  octets  frames    came  not as sent              against the law")
+    yield ink.dim("  octets  frames    came  not as sent                against the law")
     for row in _some(rows):
         if row is None:
             yield ink.dim("      ..")
             continue
         came = str(row["received"]) if row["came"] else "no"
         yield (
-            f"  {row['length']:>6}  {row['frames']:>6}  {came:>6}  {_wrong(row):<24} "
+            f"  {row['length']:>6}  {row['frames']:>6}  {came:>6}  {_wrong(row):<26} "
             f"{row['against'] or '':>4}"
         ).rstrip()
 
@@ -124,10 +125,14 @@ def _some(rows: Sequence[Mapping[str, Any]]) -> list[Mapping[str, Any] | None]:
 
 
 def _wrong(row: Mapping[str, Any]) -> str:
+    if not row["wrong"] and row["came"] and row["received"] != row["length"] + row["behind"]:
+        more = row["received"] - row["length"]
+        return f"{more} more" if more > 0 else f"{-more} absent"
     if not row["wrong"]:
         return "-" if not row["unwritten"] else f"{row['unwritten']} from 0x{row['from']:x}, old"
     first, last, number = row["wrong"]
-    return f"{number} in 0x{first:x} to 0x{last:x}"
+    some = f" (in {row['in']})" if row["in"] < row["frames"] else ""
+    return f"{number} in 0x{first:x} to 0x{last:x}{some}"
 
 
 def _side_by_side(pair: Mapping[str, Any] | None, width: int) -> Iterator[str]:
@@ -144,10 +149,14 @@ def _side_by_side(pair: Mapping[str, Any] | None, width: int) -> Iterator[str]:
             f"{label:<10}",
             INDENT,
         )
+        at, sent, read = f"{side['at']:#05x}", side["sent"], side["received"]
         if side is pair["bad"]:
-            yield f"{INDENT}sent ends  {side['sent']}"
-        if side["received"] is not None:
-            yield f"{INDENT}read ends  {side['received']}"
+            yield f"{INDENT}sent  {at}  {sent.hex(' ')}"
+        if read is not None:
+            yield f"{INDENT}read  {at}  {read.hex(' ')}"
+            marks = " ".join("  " if a == b else "^^" for a, b in zip_longest(sent, read))
+            if marks.strip():
+                yield f"{INDENT}{'':6}{'':5}  {marks}".rstrip()
 
 
 def _fold(seen: Mapping[str, Any], width: int, ink: Ink) -> Iterator[str]:

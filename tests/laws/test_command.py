@@ -87,6 +87,24 @@ def test_the_report_begins_with_the_sentence_and_shows_the_stripes(
     assert "padded = (length + 23u) / 24u * 24u;" in said
 
 
+def test_the_last_whole_and_the_first_damaged_stand_side_by_side_where_the_damage_is(
+    bench: Path, capsys: Captured
+) -> None:
+    written(bench, [96, 72, 109, 342], granule(24))
+    run(["law", "bench.log", "--sent", "sent.pcap", "--fill", "letters"])
+    rows = capsys.readouterr().out.splitlines()
+    good, bad = (next(i for i, r in enumerate(rows) if r.startswith(x)) for x in ("last", "first"))
+    sent, read, marks = rows[bad + 1 : bad + 4]
+
+    assert rows[good] == "last good bench.log frame 1, 96 octets, came whole"
+    assert rows[good + 1].endswith(frame(96, 1)[80:].hex(" "))
+    # Of 109 octets the last 13 are old: four in front of them are shown, as far as there is room.
+    assert rows[bad] == "first bad bench.log frame 3, 109 octets, did not"
+    assert sent.endswith("0x05c  " + frame(109, 3)[92:108].hex(" "))
+    assert read.endswith("0x05c  " + (frame(109, 3)[92:96] + LETTERS[96:108]).hex(" "))
+    assert marks == " " * read.index(LETTERS[96:97].hex() + " ") + " ".join(["^^"] * 12)
+
+
 def test_the_fill_alone_tells_the_place(bench: Path, capsys: Captured) -> None:
     run(["law", "bench.log", "--fill", "letters", "--report", "json"])
     first = json.loads(capsys.readouterr().out)["laws"][0]

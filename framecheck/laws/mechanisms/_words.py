@@ -27,6 +27,12 @@ def rounding(n: int, lead: int = 0) -> str:
     return f"padded = (length + {more}u) / {n}u * {n}u{back};"
 
 
+def of_frames(side: str, count: int, what: str) -> str:
+    """``the first octet of every frame is`` or ``the last 3 octets of every frame are``, what."""
+    which = f"the {side} octet" if count == 1 else f"the {side} {count} octets"
+    return f"{which} of every frame {'is' if count == 1 else 'are'} {what}"
+
+
 def in_software(what: str, code: str = "") -> Advice:
     """A damage that the driver can undo after the transfer."""
     return Advice(

@@ -9,7 +9,7 @@ import numpy as np
 
 from framecheck.laws._model import Advice, Mechanism, Parameters, Proposal, Stream
 from framecheck.laws._sample import Sample
-from framecheck.laws.mechanisms._words import octets
+from framecheck.laws.mechanisms._words import of_frames
 
 _BITS = float(np.log2(64))
 
@@ -26,7 +26,7 @@ def _apply(p: Parameters, sent: Stream) -> Stream:
 
 
 def _says(p: Parameters) -> str:
-    return f"the last {octets(p['k'])} of each frame do not come"
+    return of_frames("last", p["k"], "absent")
 
 
 def _helps(p: Parameters) -> Advice:

@@ -9,7 +9,7 @@ import numpy as np
 
 from framecheck.laws._model import Advice, Grid, Mechanism, Parameters
 from framecheck.laws._sample import Sample
-from framecheck.laws.mechanisms._words import LEAK, octets
+from framecheck.laws.mechanisms._words import LEAK, octets, of_frames
 
 LARGEST = 64
 
@@ -23,7 +23,7 @@ def _spans(p: Mapping[str, Any], length: Any) -> tuple[Any, Any]:
 
 
 def _says(p: Parameters) -> str:
-    return f"the first {octets(p['k'])} of every frame are never written"
+    return of_frames("first", p["k"], "never written")
 
 
 def _helps(p: Parameters) -> Advice:

@@ -9,7 +9,7 @@ import numpy as np
 
 from framecheck.laws._model import Advice, Grid, Mechanism, Parameters
 from framecheck.laws._sample import Sample
-from framecheck.laws.mechanisms._words import BEHIND, LEAK, octets
+from framecheck.laws.mechanisms._words import BEHIND, LEAK, octets, of_frames
 
 LARGEST = 64
 
@@ -24,7 +24,7 @@ def _spans(p: Mapping[str, Any], length: Any) -> tuple[Any, Any]:
 
 
 def _says(p: Parameters) -> str:
-    return f"the last {octets(p['k'])} of every frame are never written"
+    return of_frames("last", p["k"], "never written")
 
 
 def _helps(p: Parameters) -> Advice:
