@@ -141,9 +141,9 @@ _RECIPE = """\
 #!/bin/sh
 # Checks every log in a folder, and leaves three reports for the CI job to keep:
 # JUnit XML for its test page, SARIF for its annotations, one HTML page to look at.
-# Usage: sh ci.sh LOGS REPORTS      Leaves with what framecheck check leaves with.
-logs=$1
-reports=$2
+# Usage: sh ci.sh LOGS [REPORTS]      Leaves with what framecheck check leaves with.
+logs=${1:?which folder of logs?}
+reports=${2:-reports}
 mkdir -p "$reports"
 code=0
 for form in junit:framecheck.xml sarif:framecheck.sarif html:framecheck.html; do

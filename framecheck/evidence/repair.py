@@ -99,7 +99,9 @@ class Guess(NamedTuple):
 def guesses(frame: Frame, layers: Sequence[Layer], host: Host) -> list[Guess]:
     """The damages that ``heal`` found and did not claim, the likeliest first."""
     length = len(frame.octets)
-    return [_guess(w, length) for w in _proven(_case(frame, layers, host), host)]
+    # A slip moves bits: no received octet is a sent one.
+    found = (w for w in _proven(_case(frame, layers, host), host) if w.trial.family != "slip")
+    return [_guess(w, length) for w in found]
 
 
 def _guess(w: Weighed, length: int) -> Guess:

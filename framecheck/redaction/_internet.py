@@ -21,7 +21,7 @@ _ROOM = tuple(bytes((10, n)) for n in range(256))
 _ENDS = (0, 255)
 Where = Literal["documentation", "own", "private"]
 """Where networks come to stand: in documentation networks that the log has not; those of
-documentation where they are, with other hosts; in 10/8 (RFC 1918)."""
+documentation where they are, with other hosts; in 10/8 (RFC 1918 3)."""
 
 
 def stands(address: bytes) -> bool:
@@ -157,8 +157,9 @@ class Internet:
         draws = chance(self._key, "network", network)
         if self._where == "private":
             return self._drawn(draws, taken)
+        ends = set(_ENDS)  # they stay: in another network only
         free = [n for n in _DOCUMENTATION if n not in taken]
-        if self._where == "own" and network in free:
+        if self._where == "own" and network in free and not ends & self._members[network]:
             return network
         fresh = [n for n in free if n not in self._members] or free
         if fresh:

@@ -78,7 +78,9 @@ class Internet6:
         if not any(address[2:13]) and address[13] <= 1:
             return address
         middle = self._turned("group", address[2:13])
-        return address[:2] + middle + self.low(address[13:])
+        # The hardware address of a group carries these four, and some of those are everybody's.
+        known = not address[12] and address[13] <= 1
+        return address[:2] + middle + (address[13:] if known else self.low(address[13:]))
 
     def _front(self, front: bytes) -> bytes:
         if front[0] == 0xFE or front[:4] == b"\x20\x01\0\0" or front[:2] == b"\x01\x00":
