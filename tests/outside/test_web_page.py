@@ -94,12 +94,12 @@ def test_a_file_and_what_was_sent_are_compared_and_the_sent_one_is_kept(
         page.locator("#sent").set_input_files(str(sent))
         page.get_by_role("button", name="Check", exact=True).click()
         page.wait_for_url("**/check")
-        assert page.locator("mark.wrong").first.inner_text() == "49 4a 4b 4c 4d 4e 4f 50"
+        assert page.locator("mark.unwritten").first.inner_text() == "49 4a 4b 4c 4d 4e 4f 50"
         page.locator("#log").fill(LOG)
         page.get_by_role("button", name="Check", exact=True).click()
         page.wait_for_load_state()
         assert "pasted.log" in page.locator("h1").inner_text()
-        assert page.locator("mark.wrong").first.inner_text() == "49 4a 4b 4c 4d 4e 4f 50"
+        assert page.locator("mark.unwritten").first.inner_text() == "49 4a 4b 4c 4d 4e 4f 50"
 
 
 def test_a_file_that_is_dropped_becomes_the_forms_file(
