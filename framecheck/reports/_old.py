@@ -13,23 +13,24 @@ def old(record: FrameRecord) -> list[tuple[str, list[Range]]]:
     """A sentence for each thing that octets still hold, and those octets; none without residue."""
     found: dict[str, list[Range]] = {}
     for part in record.old or [Old(a, b, "fill") for a, b in record.residue]:
-        found.setdefault(_said(part), []).append(part.span)
+        found.setdefault(said(part), []).append(part.span)
     return list(found.items())
 
 
 def meaning(record: FrameRecord) -> str:
     """The same without the octets, in one line."""
-    return "; ".join(said for said, _ in old(record)) or "never written"
+    return "; ".join(words for words, _ in old(record)) or "never written"
 
 
-def _said(part: Old) -> str:
-    said = f"never written, {_holds(part)}"
+def said(part: Old) -> str:
+    """One of them in words, with what is not sure of its ends."""
+    words = f"never written, {_holds(part)}"
     edges = [
         f"where they {word} is sure to {100 * sure:.0f} %"
         for word, sure in (("begin", part.begins), ("end", part.ends))
         if sure < _SURE
     ]
-    return f"{said} ({' and '.join(edges)})" if edges else said
+    return f"{words} ({' and '.join(edges)})" if edges else words
 
 
 def _holds(part: Old) -> str:

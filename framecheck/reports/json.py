@@ -11,12 +11,13 @@ from collections.abc import Callable, Iterable, Iterator
 from typing import Any
 
 from framecheck.core.finding import Finding, Verdict
-from framecheck.core.frame import Frame, json_doubt
+from framecheck.core.frame import Doubt, Frame, json_doubt
 from framecheck.core.layer import Field, Layer
 from framecheck.core.report import Report, ReportOptions
 from framecheck.core.sheet import FrameRecord, InputRecord, Tally, Totals
 from framecheck.core.span import Range, Span
 from framecheck.core.text import Place
+from framecheck.reports._old import said
 
 FORMAT = "framecheck-sheet"
 VERSION = 1
@@ -93,8 +94,8 @@ def frame_object(record: FrameRecord) -> dict[str, Any]:
             "octets": record.repair.octets.hex(),
             "proved_by": list(record.repair.proved_by),
         },
-        "doubts": [json_doubt(d) for d in record.doubts],
-    } | _old(record)
+        "doubts": [*map(json_doubt, record.doubts), *_held(record)],
+    }
 
 
 def plain(value: Any) -> Any:
@@ -110,12 +111,12 @@ def plain(value: Any) -> Any:
     return value if isinstance(value, str | int | float | None) else str(value)
 
 
-def _old(record: FrameRecord) -> dict[str, Any]:
+def _held(record: FrameRecord) -> list[dict[str, Any]]:
     """Old octets that are not the given fill at its place: what they are, and how sure that is."""
-    found = [
-        {
-            "start": o.start,
-            "stop": o.stop,
+    return [
+        json_doubt(Doubt("what octets hold that were never written", said(o), "what was sent"))
+        | {
+            "octets": list(o.span),
             "holds": o.holds,
             "starts": o.starts,
             "buffers": o.buffers,
@@ -128,7 +129,6 @@ def _old(record: FrameRecord) -> dict[str, Any]:
         for o in record.old
         if o.holds != "fill" or o.starts
     ]
-    return {"old": found} if found else {}
 
 
 def _field(f: Field) -> dict[str, Any]:
