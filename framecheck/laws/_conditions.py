@@ -137,22 +137,31 @@ def _pair(steps: Index, at: int) -> list[int]:
 
 
 def _of_remainders(marked: _Marked) -> Iterator[_Found]:
-    for n in _SIZES:
-        for rests, bits in _classes(marked, marked.length % n, n):
-            yield _Found({"n": n, "r": rests}, log2(len(_SIZES)) + bits)
+    for n, rests, bits in _classes(marked, marked.length, _SIZES):
+        yield _Found({"n": n, "r": rests}, log2(len(_SIZES)) + bits)
 
 
 def _of_turns(marked: _Marked) -> Iterator[_Found]:
-    for every in _TURNS:
-        for turns, bits in _classes(marked, (marked.turn - 1) % every, every):
-            yield _Found({"every": every, "turns": [t + 1 for t in turns]}, log2(16) + bits)
+    for every, turns, bits in _classes(marked, marked.turn - 1, _TURNS):
+        yield _Found({"every": every, "turns": [t + 1 for t in turns]}, log2(16) + bits)
 
 
-def _classes(marked: _Marked, rest: Index, n: int) -> Iterable[tuple[list[int], float]]:
+def _classes(
+    marked: _Marked, values: Index, sizes: Iterable[int]
+) -> Iterator[tuple[int, list[int], float]]:
     """The remainders in which the law holds for the most part, if it does not in others."""
-    gain = np.bincount(rest, np.where(marked.met, marked.weight, -marked.weight), n)
-    seen = len(np.unique(rest))
-    holds = [int(r) for r in np.flatnonzero(gain > 0)]
-    if 0 < len(holds) < seen:
+    found: list[tuple[int, list[int]]] = []
+    for n in sizes:
+        gain = np.bincount(values % n, np.where(marked.met, marked.weight, -marked.weight), n)
+        seen = np.unique(values % n)
+        holds = [int(r) for r in np.flatnonzero(gain > 0)]
+        if not 0 < len(holds) < len(seen):
+            continue
+        # Of two that say the same, the one that counts less far.
+        if any(
+            holds == [int(r) for r in seen if r % m in rests] for m, rests in found if n % m == 0
+        ):
+            continue
+        found.append((n, holds))
         one = log2(n) + 1 if len(holds) == 1 else float(n)
-        yield holds, min(float(seen), one)
+        yield n, holds, min(float(len(seen)), one)

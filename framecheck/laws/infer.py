@@ -126,7 +126,8 @@ def _borne_out(law: Law, looked: Sample) -> bool:
         told, plain = under(law, case), score(case, case.stream(), None)
         size = len(case.received) if case.received is not None else 0
         # Single octets may differ; but a law that leaves as many wrong as none does says nothing.
-        nearly = 0 < told.wrong <= 2 + size // 200 and 2 * told.wrong <= plain.wrong
+        better = size != case.length or 2 * told.wrong <= plain.wrong
+        nearly = better and 0 < told.wrong <= 2 + size // 200
         as_said += case.weight * (told.holds or nearly)
     return 2 * as_said >= damaged
 
