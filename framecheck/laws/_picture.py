@@ -28,6 +28,7 @@ def picture(law: Law, looked: Sample) -> Mapping[str, Any]:
     rows = [_row(law, n, group) for n, group in by_length.items()]
     return {
         "width": width(law),
+        "indent": indent(law),
         "rows": rows,
         "fold": _fold(law, by_length),
         "pair": _pair(cases),
@@ -43,6 +44,14 @@ def width(law: Law) -> int:
             n = int(p[name])
             return n * max(1, 32 // n)
     return 32
+
+
+def indent(law: Law) -> int:
+    """How far octet 0 stands from a row's start, so that what the law counts from begins rows."""
+    p = law.parameters
+    if law.family == "stale-lines":
+        return int(-p["phase"] % p["size"])
+    return int(p.get("lead", 0))
 
 
 def _row(law: Law, length: int, group: list[Case]) -> dict[str, Any]:

@@ -170,14 +170,16 @@ def _fold(seen: Mapping[str, Any], width: int, ink: Ink) -> Iterator[str]:
     yield ink.dim(f"  fold    {at} octets a row, one character an octet")
     for length, states in folded[:3]:
         used |= set(states)
-        rows = [states[i : i + at] for i in range(0, len(states), at)]
+        # Octet 0 is moved to where it stands in the law's count, so that the stripes line up.
+        before = int(seen["indent"]) % at
+        rows = [(" " * before + states)[i : i + at] for i in range(0, before + len(states), at)]
         yield f"  {length:>6}"
         for i, row in enumerate(rows):
             if len(rows) > _MOST_FOLDED and _MOST_FOLDED // 2 <= i < len(rows) - _MOST_FOLDED // 2:
                 if i == _MOST_FOLDED // 2:
                     yield ink.dim("      ..")
                 continue
-            yield f"  {i * at:>#6x}  {row}"
+            yield f"  {max(0, i * at - before):>#6x}  {row}"
     said = ", ".join(f"{c} {_LEGEND[c]}" for c in _LEGEND if c in used)
     yield from wrap(said, width, INDENT)
 

@@ -76,3 +76,18 @@ def test_the_command_says_it(
     assert run(["law", "bench.log", *options, "--buffer-address", "0x1000"]) == 1
     first = json.loads(capsys.readouterr().out)["laws"][0]
     assert "where octet 0 lies at 0 mod 16" in first["says"]
+
+
+def test_the_fold_begins_its_rows_where_the_law_begins_to_count(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    written(tmp_path, [60, 98, 342, 86, 131, 77], granule(16, lead=6))
+    run(["law", "bench.log", "--sent", "sent.pcap", "--fill", "letters"])
+    rows = [r for r in capsys.readouterr().out.splitlines() if r.lstrip().startswith("0x")]
+    # Of 60 octets behind 6, whole multiples of 16 end at octet 58.
+    assert rows[:3] == [
+        "     0x0        " + "=" * 26,
+        "    0x1a  " + "=" * 32,
+        "    0x3a  ~~",
+    ]
