@@ -29,7 +29,8 @@ def told(record: FrameRecord) -> dict[str, Any]:
         "fate": (record.fate.outcome, record.fate.step, record.fate.rule),
         "damage": (record.wrong, record.extra, record.residue, record.missing, record.moves),
         "repair": record.repair is not None,
-        "doubts": sorted((d.about, d.decides, d.line or 0) for d in record.doubts),
+        "reading": sorted((d.about, d.decides, d.line) for d in record.doubts if d.line),
+        "doubts": sorted((d.about, d.decides) for d in record.doubts if not d.line),
     }
 
 

@@ -29,7 +29,7 @@ _FEWEST, _MOST = 8, 3 * _ROUNDS
 _WORK = 16_000_000
 """Characters that are examined again, about, before what differs is let be."""
 _PLACES: tuple[Where, ...] = ("documentation", "own", "private")
-_READING = {"frame", "length", "lines", "start"}
+_READING = {"frame", "length", "lines", "start", "reading"}
 """What differs when the reader, not a rule, took the outcome for something else."""
 
 

@@ -20,23 +20,27 @@ from framecheck.run import Run, Settings, Text
 from tests.trials.redact import ROOT, damaged, logs, survivors, text_of, tried
 
 sys.path.insert(0, str(ROOT / "tests/outside"))
-from recordings import SUMMED, TAGGED, frames
+from recordings import ALL, SUMMED, frames
 
 DEMO = ROOT / "vectors/demo/orchard.log"
-UNPLACED = (
+HARD = (
     "19-shared-console",
     "wrapped-healed",
     "23-wrapped-terminal",
     "11-unpadded",
     "cut-at-its-start-doubted",
+    "22-coloured",
+    "decimal-columns",
+    "24-assembler",
+    "25-signed-decimals",
 )
-"""Logs with rows that no reader places, or a screen broke: what is masked may read otherwise."""
+"""Logs with rows that no reader places, that a screen broke, or that write octets otherwise."""
 FOLDERS = ("layouts", "strangers", "strangers2", "golden", "demo")
 # By name, so that a log that is added changes nothing for the others.
 SAMPLE = [
     p
     for p in logs()
-    if p.parent.name in FOLDERS and p.stem not in UNPLACED and crc32(p.stem.encode()) % 6 == 0
+    if p.stem in HARD or (p.parent.name in FOLDERS and crc32(p.stem.encode()) % 8 == 0)
 ]
 
 
@@ -52,20 +56,10 @@ def test_a_log_says_the_same_and_names_nobody(path: Path) -> None:
     assert re.findall("\r\n|\r|\n", done.text) == re.findall("\r\n|\r|\n", text)
 
 
-@pytest.mark.parametrize("name", UNPLACED)
-def test_a_log_that_is_hard_to_read_names_nobody(name: str) -> None:
-    path = next(p for p in logs() if p.stem == name)
-
-    _, survived = tried(text_of(path), b"orchard")
-
-    assert survived == []
-
-
-@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("seed", range(8))
 def test_damage_stays_what_it_was(seed: int) -> None:
-    """Flipped bits, tails that were never written, sound frames between them."""
-    kinds = ("none", "flip", "tail")
-    text = damaged(random.Random(seed), frames((SUMMED, TAGGED)[seed % 2]), kinds)
+    """Flipped bits, tails never written, exchanged and lost octets, sound frames between them."""
+    text = damaged(random.Random(seed), frames(ALL[seed % len(ALL)]))
 
     done, survived = tried(text, b"orchard", Settings(fill="letters"))
 
@@ -74,18 +68,14 @@ def test_damage_stays_what_it_was(seed: int) -> None:
 
 
 def test_exchanged_octets_are_healed_as_before() -> None:
+    """Which octets came as they were sent hangs on which neighbors are equal, by chance."""
     text = damaged(random.Random(3), frames(SUMMED), ("pairs",))
 
     done, survived = tried(text, b"orchard")
 
-    # Where two neighbors were equal, or are now, by chance, other octets count as wrong.
-    assert [names for _, names in done.differing if names != ["damage"]] == []
+    assert done.differing == ()
     assert survived == []
-    before, after = (list(Run([Text("log", t)], Settings())) for t in (text, done.text))
-    assert [r.repair and r.repair.says for r in before] == [
-        r.repair and r.repair.says for r in after
-    ]
-    assert any(r.repair for r in before)
+    assert any(r.repair for r in Run([Text("log", done.text)], Settings()))
 
 
 def test_the_law_stays() -> None:
