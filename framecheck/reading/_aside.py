@@ -33,6 +33,14 @@ class Aside:
         """Octets of those whose length no line announced."""
         return [g[0].total for _, g in self.groups if not g[0].facts.claimed]
 
+    def owed(self, open_: Track) -> bool:
+        """Whether a row goes rather to one that waits: the open one has all, and that one lacks."""
+        return (
+            open_.shape.offset
+            and open_.complete
+            and any(g[0].expected == open_.expected and not g[0].complete for _, g in self.groups)
+        )
+
     def named(self, text: str, open_: Track) -> bool:
         """Whether the word in front of a row is a waiting dump's, and not the open one's."""
         if not self.groups or not open_.shape.offset:

@@ -208,7 +208,7 @@ def _start_doubt(track: Track, content: Content | None, first: bool) -> Doubt | 
         begins = said > 0 and (said >= STRONG or len(octets) >= SHORTEST) and not other_header
         if begins and _in_front(octets, content):
             return None
-        if is_fill(octets) or _in_disguise(octets, content):
+        if is_fill(octets) or (len(octets) >= _FEW and _in_disguise(octets, content)):
             return None
         other = "in front of the log's first line: it does not begin as a frame does"
     return Doubt("where the dump starts", "at its first line", other, True, line)

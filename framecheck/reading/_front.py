@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections import deque
 
+from framecheck.reading._irregular import short_end
 from framecheck.reading._scraps import is_scrap
 from framecheck.reading._track import Track
 
@@ -13,6 +14,7 @@ _NUMBER = 4
 """What ``glued_in_front`` says of one digit at a line's start."""
 _MOST = 4
 _LEAST = 3
+_MOST_KINDS = 16
 _LONGEST = 400
 
 
@@ -22,6 +24,8 @@ class Titles:
     def __init__(self) -> None:
         self._words: deque[str] = deque(maxlen=_MOST)
         self._leads: deque[str] = deque(maxlen=_MOST)
+        self._ends: dict[tuple[object, ...], str] = {}
+        self._last: Track | None = None
 
     def before(self, track: Track, front: str) -> None:
         """Say in the dump what the line in front of it, and its own first words, tell."""
@@ -30,6 +34,9 @@ class Titles:
         track.torn = inside or (bool(front) and is_scrap(front, track.shape, top=number == 2))
         if track.torn and (found := _PAIRS(front)):
             track.scrap = bytes.fromhex(found[0])
+        self._learn()
+        self._last = track
+        track.usual_end = self._ends.get(_kind(track))
         if track.front == _NUMBER and track.shape.lead_pattern in self._leads:
             track.front = 0  # other dumps have a number there, too
         if self._leads and track.shape.lead_pattern not in self._leads:
@@ -43,6 +50,19 @@ class Titles:
         elif len(lead) >= _LEAST and any(w.startswith(lead) for w in self._words):
             # Other dumps have these words in a line of their own: its end is lost.
             track.front = 2
+
+    def _learn(self) -> None:
+        """What stands behind the last, short row of the dump before."""
+        track, self._last = self._last, None
+        end = short_end(track) if track else None
+        if track and end is not None and len(self._ends) < _MOST_KINDS:
+            self._ends.setdefault(_kind(track), end)
+
+
+def _kind(track: Track) -> tuple[object, ...]:
+    shape = track.shape
+    lead = shape.lead_pattern if not shape.offset else ""
+    return lead, shape.offset, shape.group, shape.gaps[:1]
 
 
 def _letters(text: str) -> str:

@@ -18,6 +18,7 @@ from framecheck.reading._wanted import wanted
 FIRST = "first column"
 """What a doubt is about when the first group of a row may be an offset or octets."""
 _FCS = 4
+_BLANK = 0x20
 _LINK = 14
 _SOURCE = 6
 _LLC = 3
@@ -85,14 +86,20 @@ def irregular(track: Track, octets: bytes, at_edge: bool) -> tuple[list[Doubt], 
         doubts.append(
             _doubt(BROKEN_DIGITS, taken, "other digits: all the rest is of one case", row.line)
         )
+    dotted = _dotted(track)
+    if dotted:
+        row = next(r for r in reversed(track.rows) if r.first <= dotted[0])
+        taken, other = "blanks that a dot stands for", "others: elsewhere a blank does"
+        doubts.append(_doubt("gutter against octets", taken, other, row.line))
     complete = whole(track, octets)
-    odd_end = _other_end(track)
     doubts += _in_any_case(track, octets, complete)
     if not complete and track.total < MOST_OCTETS:
-        doubts += _unless_whole(track, octets, at_edge, odd_end)
+        doubts += _unless_whole(track, octets, at_edge)
     elif track.broken_off and track.total < SHORTEST:
         doubts.append(_padding_lost(track.broken_off))
-    return doubts, [(k, k + 1) for k in letters]
+    # Digits that something touches may be its digits.
+    touched = [len(octets) - 1] if track.glued > 2 and len(track.rows) == 1 else []
+    return doubts, [(k, k + 1) for k in (*letters, *dotted, *touched)]
 
 
 def _in_any_case(track: Track, octets: bytes, complete: bool) -> Iterator[Doubt]:
@@ -153,7 +160,7 @@ def _same_front(track: Track) -> bool:
     return len({text[: min(row.columns) - 1] for text, row in fronts}) == 1
 
 
-def _unless_whole(track: Track, octets: bytes, at_edge: bool, odd_end: bool) -> Iterator[Doubt]:
+def _unless_whole(track: Track, octets: bytes, at_edge: bool) -> Iterator[Doubt]:
     """Signs that say something only of a dump that its lengths do not call whole."""
     last = track.rows[-1].line
     if track.broken:
@@ -170,7 +177,7 @@ def _unless_whole(track: Track, octets: bytes, at_edge: bool, odd_end: bool) -> 
         yield _doubt("where the dump ends", "before this line", other, track.broken_off)
     if at_edge and _short(octets):
         yield _ends_inside(track)
-    if odd_end or _cut_row(track, octets):
+    if _other_end(track) or _cut_row(track, octets):
         other = "further on: a blank stands there that no other row has"
         yield _doubt("where the dump ends", f"behind {len(octets)} octets", other, last)
     if any(d.about == INTERLEAVED for d in track.doubts):
@@ -230,15 +237,20 @@ def _doubled_row(track: Track) -> bool:
     return len(track.parts) > 2 and not track.block and sizes[0] == 2 * sizes[1]
 
 
+def short_end(track: Track) -> str | None:
+    """The blanks behind a last row that is short, or the only one; None where they say nothing."""
+    if track.shape.gutter is not None or track.block or track.in_pieces or not track.ended:
+        return None
+    if track.full and len(track.rows) > 1:
+        return None
+    text = track.texts[-1]
+    return text[len(text.rstrip()) :]
+
+
 def _other_end(track: Track) -> bool:
     """Whether the last, short row ends in other blanks than that of a dump before."""
-    shape, text = track.shape, track.texts[-1]
-    if track.full or shape.gutter is not None or track.block or track.in_pieces:
-        return False
-    blanks, usual = text[len(text.rstrip()) :], shape.short_end
-    if usual is None:
-        shape.short_end = blanks
-    return usual is not None and usual != blanks
+    end = short_end(track)
+    return end is not None and track.usual_end is not None and end != track.usual_end
 
 
 def _two_lines(track: Track, octets: bytes) -> bool:
@@ -280,6 +292,25 @@ def _short(octets: bytes) -> bool:
         # Behind 14 octets a type asks for more, and the frame is cut by its own table.
         return octets[12:14] in ETHERTYPES and len(octets) < SHORTEST
     return own < len(octets) < SHORTEST
+
+
+def _dotted(track: Track) -> list[int]:
+    """The few octets 20 that the gutter shows as a dot, in a dump that shows others as a blank."""
+    gutter = track.shape.gutter
+    if gutter is None or gutter.gaps or track.block or track.in_pieces:
+        return []
+    dots: list[int] = []
+    blanks = 0
+    for row, part, text in zip(track.rows, track.parts, track.texts, strict=True):
+        if _BLANK not in part or len(part) < track.shape.per_row:
+            continue
+        at = max(row.ends) - 1 + len(track.shape.opening)
+        for k, octet in enumerate(part):
+            if octet == _BLANK and text[at + k : at + k + 1] == ".":
+                dots.append(row.first + k)
+            elif octet == _BLANK:
+                blanks += 1
+    return dots if blanks and len(dots) <= _FEW else []
 
 
 def _other_case(track: Track) -> list[int]:

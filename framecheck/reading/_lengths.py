@@ -7,6 +7,8 @@ from framecheck.reading._track import MOST_OCTETS, SHORTEST, WIDTHS, Track
 from framecheck.reading._wanted import wanted
 
 _FCS = 4
+_MOST_BEHIND = 12
+"""Octets that a device leaves behind a frame on one line, uncounted."""
 _ROUNDED = (2, 4, 8, 16, 32)
 """A driver's copy may be as long as a whole number of its words."""
 _TAG = 4
@@ -26,7 +28,8 @@ def length_doubt(track: Track, octets: bytes, usual: int | None) -> Doubt | None
         # On the wire a frame has 60 octets and its FCS, so a length that counts one has 64.
         short = lack > 0 and ((own is not None and own > track.total) or track.total < SHORTEST)
         short = short or (lack > 0 and own is None and not track.begins(octets))
-        if lack == 0 or (lack in (_FCS, usual) and not short) or -track.shape.per_row < lack < 0:
+        most = track.shape.per_row if len(track.rows) > 1 else _MOST_BEHIND + 1
+        if lack == 0 or (lack in (_FCS, usual) and not short) or -most < lack < 0:
             return None
         return _doubt(
             track,

@@ -172,6 +172,8 @@ def parted(held: Finished, new: Finished, content: Content | None) -> Parted | N
             return None
     if held.dump is None or whole(first, held.dump.octets):
         return None
+    if _has_its_row(held, new):
+        return Parted(_ends_before(start), _starts_behind(start))
     counted = second.shape.offset and not looks_like_octets(second)
     if counted:
         unsure = new.dump is not None and any(d.decides for d in new.dump.doubts)
@@ -181,7 +183,11 @@ def parted(held: Finished, new: Finished, content: Content | None) -> Parted | N
             return None  # the count begins anew
     elif content is None:
         return None
-    elif first.total not in _HEADERS and _begins(second.octets, content, start - end == 1):
+    elif (
+        first.total not in _HEADERS
+        and _begins(second.octets, content, start - end == 1)
+        and not _lacks_just(held, second)
+    ):
         if not _mixed(first, new) or start - end > _CLOSE:
             return None
     elif second.claimed_reached and second.claimed != first.claimed:
@@ -192,9 +198,32 @@ def parted(held: Finished, new: Finished, content: Content | None) -> Parted | N
     return Parted(
         _ends_before(start),
         _starts_behind(start)
-        if new.dump is None or weak or first.total in _HEADERS or not whole(second, new.dump.octets)
+        if new.dump is None
+        or weak
+        or first.total in _HEADERS
+        or _lacks_just(held, second)
+        or not whole(second, new.dump.octets)
         else None,
     )
+
+
+def _has_its_row(held: Finished, new: Finished) -> bool:
+    """Whether a dump lacks a row as long as the last one of another, which has it too many."""
+    if held.dump is None or new.dump is None or len(new.track.parts) < 2:
+        return False
+    last = len(new.track.parts[-1])
+    own, other = wanted(held.dump.octets), wanted(new.dump.octets)
+    if own is None or other is None or last >= new.track.shape.per_row:
+        return False
+    fits = new.track.total - last >= max(other, SHORTEST)
+    return own - held.track.total == last and fits and not whole(new.track, new.dump.octets)
+
+
+def _lacks_just(held: Finished, second: Track) -> bool:
+    """Whether a dump lacks as many octets as another has, or that one is not even a header."""
+    own = wanted(held.dump.octets if held.dump else b"")
+    lack = 0 if own is None else own - held.track.total
+    return lack == second.total or 0 < second.total <= min(lack, _HEADERS[-1])
 
 
 def _begins(octets: bytes, content: Content, close: bool) -> bool:

@@ -27,6 +27,7 @@ _GLUED = re.compile(
     r"(?:\d(?![0-9A-Za-z])|([0-9A-Fa-f]{2,16}|\d)[^\s,;:|.)\]}'\"<>]|[0-9A-Fa-f](?:[0-9A-Fa-f]{2})?$)"
 )
 _GOES_ON = re.compile(r"[ ,]{1,2}[0-9A-Za-z]{3,5}(?:[ ,]{1,2}[0-9A-Fa-f]{2}){3}")
+_ADDRESS = re.compile(r"([:\-])[0-9A-Fa-f]{2}\1[0-9A-Fa-f]{2}")
 _MORE = re.compile(r"[^|]*?(?<![0-9A-Za-z_])[0-9A-Fa-f]{2}(?:[ ,:\-]{1,2}[0-9A-Fa-f]{2}){2}")
 _TOUCHING = re.compile(r"[^\s'\",;)\]}>|<]")
 _PAIRS = r"(?<![0-9A-Za-z_])(?:0x)?[0-9A-Fa-f]{{2}}(?:{gap}(?:0x)?[0-9A-Fa-f]{{2}}){{{more}}}"
@@ -162,7 +163,7 @@ def glued(reading: Reading) -> int:
     tail = reading.line[reading.tail :][:16]
     if len(reading.groups) == 1:
         return 3 if _TOUCHING.match(tail) else 2 if any(c.isalnum() for c in tail) else 0
-    if reading.group == 1 and _GOES_ON.match(tail):
+    if reading.group == 1 and (_GOES_ON.match(tail) or _ADDRESS.match(tail)):
         return 3
     m = _GLUED.match(tail)
     if m is None:

@@ -10,6 +10,7 @@ from framecheck.reading._shape import Shape
 
 _CELLS = re.compile(r"[0-9A-Fa-fxX\s:,;./|\-\[\]()]*")
 _DIGITS = re.compile(r"(?<![0-9A-Za-z_])(?:0[xX])?([0-9A-Fa-f]+)(?![0-9A-Za-z_])")
+_PAIR = re.compile(r"(?<![0-9A-Za-z_:.\-])[0-9A-Fa-f]{2}(?![0-9A-Za-z_:.\-])")
 _RUN = re.compile(r"[0-9A-Fa-f]{8,}")
 _FEWEST = 3
 _MOST = 400
@@ -41,13 +42,17 @@ def is_scrap(text: str, shape: Shape, *, top: bool = False) -> bool:
     front = re.match(shape.lead_pattern, text) if shape.lead.strip() else None
     rest = text[front.end() :] if front else text
     groups = _DIGITS.findall(rest)
+    if not shape.gaps and (_RUN.match(rest) or re.search(r"[0-9A-Fa-f]{8,}$", rest)):
+        return True
     if _CELLS.fullmatch(rest):
         # A lone number may be the last offset, or a length.
         digits = len("".join(groups))
         return len(groups) > 1 or (not shape.offset and digits > (0 if top else 1))
     size = 2 * shape.group
     if not shape.gaps:
-        return bool(_RUN.match(rest) or re.search(r"[0-9A-Fa-f]{8,}$", rest))
+        return False
+    if top and _PAIR.search(rest):
+        return True
     return has_run(rest, shape, _FEWEST if size == 2 else 2) or _begins(rest, shape)
 
 

@@ -79,7 +79,6 @@ class Shape:
         "opening",
         "per_group",
         "per_row",
-        "short_end",
         "start",
         "unit",
         "upto",
@@ -115,8 +114,6 @@ class Shape:
         self.offset_digits = reading.offset[1] - reading.offset[0] if reading.offset else 0
         self.first: int | None = None
         """The first offset of the dump before, in this shape."""
-        self.short_end: str | None = None
-        """The blanks behind the last row of a dump before, where that one was short."""
         self.start = reading.start
         self.lead = reading.lead
         self.open = bool(_OPENED.search(reading.lead)) and not _CLOSING.search(rest)

@@ -113,6 +113,8 @@ class Track:
         """A line between the rows that holds part of one."""
         self.torn = False
         """Whether the line right in front holds part of a row like these."""
+        self.usual_end: str | None = None
+        """The blanks behind the last row of a dump before, where that one was short."""
         self.odd_lead = False
         """Whether what stands in front of its octets stands in front of no other dump's."""
         self.scrap = b""

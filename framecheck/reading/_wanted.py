@@ -31,11 +31,11 @@ def _wanted(octets: bytes) -> int | None:
     while octets[at - 2 : at] in _TAGS and at <= _LINK + 4:
         at += 4
     kind, rest = octets[at - 2 : at], octets[at : at + 8]
-    if len(rest) < 6:
-        return None
-    if kind == b"\x08\x00" and rest[0] >> 4 == 4:
+    if len(rest) >= 4 and kind == b"\x08\x00" and rest[0] >> 4 == 4:
         total = int.from_bytes(rest[2:4], "big")
         return at + total if total >= 20 else None
+    if len(rest) < 6:
+        return None
     if kind == b"\x86\xdd" and rest[0] >> 4 == 6:
         return at + 40 + int.from_bytes(rest[4:6], "big")
     if kind == b"\x08\x06" and rest[:2] == b"\x00\x01":

@@ -152,7 +152,10 @@ class Reader:
             return
         tracks = self._open
         if tracks:
-            if self._aside.groups and not tracks[0].expects(line.text) and self._resume(line):
+            waits = self._aside.groups and (
+                not tracks[0].expects(line.text) or self._aside.owed(tracks[0])
+            )
+            if waits and self._resume(line):
                 return
             if len(tracks) == 1:
                 if len(line.text) == tracks[0].length and self._anew(tracks[0], line):
@@ -459,7 +462,7 @@ class Reader:
         front = self._in_front(number)
         for track in tracks:
             self._titles.before(track, front)
-            track.close = self._results.last_row == number - 1
+            track.close = 0 < self._results.last_row == number - 1
         self._open = tracks
         self._ahead = tuple(self._recent)
         self._recent.clear()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from itertools import pairwise
 
+from framecheck.core.frame import Doubt
 from framecheck.reading._block import Cells, Content, Form, Found
 from framecheck.reading._lines import Line
 
@@ -14,6 +15,9 @@ _PAIR = re.compile(
     r"(?:0[xX])?([0-9A-Fa-f]{2}(?: [0-9A-Fa-f]{2})+|[0-9A-Fa-f]{2}|[0-9A-Fa-f]{4}|[0-9A-Fa-f]{8})"
     r"(?![0-9A-Za-z_:])"
 )
+
+_FEW = 2
+"""Gaps between lists of one line that may be those of lines that run together."""
 
 
 class _Pairs:
@@ -66,7 +70,23 @@ class _Pairs:
         if sum(len(row.octets) for row in self.rows) < 14:
             return []
         lead = self.rows[0].line.text[: self.rows[0].columns[0] - 1]
-        return [Found(tuple(self.rows), "an address before each group", 14.0, (), lead)]
+        doubts = tuple([self._joined()] if self._torn else [])
+        torn = bool(doubts)
+        return [
+            Found(tuple(self.rows), "an address before each group", 14.0, doubts, lead, (), torn)
+        ]
+
+    @property
+    def _torn(self) -> bool:
+        """Whether marks stand between the lists of one line that no list begins or ends with."""
+        pairs = list(_PAIR.finditer(self.held[0].text)) if len(self.held) == 1 else []
+        gaps = [self.held[0].text[a.end() : b.start()].strip(" \t,;|") for a, b in pairwise(pairs)]
+        return 0 < len(gaps) <= _FEW and any(gaps)
+
+    def _joined(self) -> Doubt:
+        other = "two rows that run together, with the end of one and the start of the next lost"
+        number = self.held[0].number
+        return Doubt("where octets begin", "as printed behind each address", other, True, number)
 
 
 def begin(line: Line, content: Content | None) -> _Pairs | None:
