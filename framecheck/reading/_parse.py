@@ -24,6 +24,8 @@ _LOOKS = (
 
 _COUNT = re.compile(r"[\])>}'\"]?[ \t]*[|:;#/(\[=]{0,2}[ \t]*(\d{1,6})[\])]?[ \t]*")
 _MOST_ENDS = 24
+_KEPT = 4096
+"""Characters of a line whose readings are kept for who looks at it next."""
 _MOST_OFFSET = 16
 """Digits of an offset."""
 
@@ -36,7 +38,7 @@ MAYBE = re.compile("|".join([_LOOKS, *(n.looks for n in notations() if n.looks)]
 
 def readings(line: str) -> list[Reading]:
     """Ways to read a line, the likeliest first; empty for chatter."""
-    return list(_readings(line))
+    return list(_readings(line)) if len(line) <= _KEPT else _ways(line)
 
 
 @lru_cache(maxsize=4)

@@ -18,6 +18,7 @@ TOKEN = re.compile(
 """Digits; of an address whose halves an underscore joins, both halves: nothing that is octets."""
 GROUP_DIGITS = (2, 4, 6, 8, 10, 12, 14, 16, 20, 24)
 _HALVES = (4, 8, 16)
+_MOST_PARTED = 32
 LONG_DIGITS = 28
 """From here on one group alone is a long hex string: 14 octets, a header."""
 FRAME_DIGITS = 120
@@ -111,11 +112,13 @@ def runs(plain: str, found: list[Stretch]) -> list[Run]:
             elif second:
                 if kind != (second if (j - i) % period == 0 else between):
                     break
-            elif _parts_evenly(plain, found[i : i + 3 * (j - i)], between, kind):
-                second, period = kind, j - i
-            elif kind != between and not (
-                between == " " and (kind in (": ", "| ", "- ") or _halves(kind, j - i))
+            elif kind == between:
+                pass
+            elif j - i <= _MOST_PARTED and _parts_evenly(
+                plain, found[i : i + 3 * (j - i)], between, kind
             ):
+                second, period = kind, j - i
+            elif not (between == " " and (kind in (": ", "| ", "- ") or _halves(kind, j - i))):
                 if j - i == 2 and (len(between) == 2 or _longer(plain, found, j, kind, size)):
                     # ``00: 02 00``: the first one stands apart.
                     j = i + 1

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from framecheck.core.frame import Doubt
 from framecheck.reading._block import MOST_LINES, Cells, Content, Form, Found
 from framecheck.reading._lines import Line
 from framecheck.reading._parse import MAYBE, readings
@@ -59,7 +60,15 @@ class _Upwards:
             for line, row in zip(reversed(self.held), reversed(self.rows), strict=True)
         ]
         proof = min(14.0, 5.0 + 2.0 * len(rows))
-        return [Found(tuple(rows), "offset, last row first", proof, (), self.rows[-1].lead)]
+        doubt = Doubt(
+            "order of rows",
+            "by their offsets, the last line first",
+            "rows that the console printed in another order than the board",
+            False,
+            self.held[0].number,
+        )
+        lead, words = self.rows[-1].lead, "offset, last row first"
+        return [Found(tuple(rows), words, proof, (doubt,), lead, settled=True)]
 
 
 def _offset(row: Reading, base: int) -> int:
