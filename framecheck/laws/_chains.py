@@ -43,9 +43,9 @@ _BY_VALUE = ("stuck", "crossed", "nibble", "reversal")
 _BY_ORDER = ("swap", "halfword")
 
 
-def chains(looked: Sample, best: Law) -> Iterator[Hypothesis]:
-    """Chains of a transform and a place that come near the best single law, on all frames."""
-    small = _smaller(looked)
+def chains(looked: Sample, known: Hypothesis) -> Iterator[Hypothesis]:
+    """Chains of a transform and a place that come near the best law so far, on all frames."""
+    small, best = _smaller(looked), known.law
     if best.family == "unrelated":
         limit = unrelated_bits(small.cases)
     else:

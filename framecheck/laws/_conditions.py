@@ -18,7 +18,7 @@ from framecheck.laws._model import LENGTHS, Flags, Index, Law
 from framecheck.laws._sample import Case, Sample
 from framecheck.laws._score import law_bits, under
 from framecheck.laws._when import When
-from framecheck.laws.search import Hypothesis, mechanisms, search
+from framecheck.laws.search import NEAR, Hypothesis, mechanisms, search
 
 _FEWEST, _WHOLE = 3, 2
 """Damaged frames, and whole ones that speak against, before a condition is looked for."""
@@ -50,25 +50,31 @@ class _Found(NamedTuple):
     bits: float
 
 
-def conditioned(looked: Sample) -> Iterator[Hypothesis]:
-    """Laws with the conditions under which they hold, weighed on all frames."""
-    known = [c for c in looked.cases if c.received is not None and not c.blind]
-    damaged = [c for c in known if c.damaged]
-    if len(damaged) < _FEWEST or len(known) - len(damaged) < _WHOLE:
+def conditioned(looked: Sample, known: Hypothesis) -> Iterator[Hypothesis]:
+    """Laws with the conditions under which they hold, weighed on all frames.
+
+    ``known``: the best law so far; what is not near it is left out.
+    """
+    best = known.total
+    told = [c for c in looked.cases if c.received is not None and not c.blind]
+    damaged = [c for c in told if c.damaged]
+    if len(damaged) < _FEWEST or len(told) - len(damaged) < _WHOLE:
         return
     part = Sample(damaged, looked.sources, looked.fill, looked.ring)
     usual = [m for m in mechanisms() if not m.last and m.family not in _NEVER]
     for h in search(part, usual)[:_TRIED]:
         if h.law.family in _NEVER:
             continue
-        marked = _marked(h.law, known)
+        marked = _marked(h.law, told)
         if marked is None:
             continue
         for found in _conditions(marked):
             prior = h.law.prior + found.bits + _KIND
             law = replace(h.law, when=found.when, prior=prior)
-            evidence = law_bits(looked.cases, law)
-            yield Hypothesis(law, evidence, evidence + prior)
+            evidence = law_bits(looked.cases, law, best + NEAR - prior)
+            best = min(best, evidence + prior)
+            if evidence + prior <= best + NEAR:
+                yield Hypothesis(law, evidence, evidence + prior)
 
 
 def _marked(law: Law, known: Sequence[Case]) -> _Marked | None:

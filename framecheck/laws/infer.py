@@ -95,9 +95,10 @@ def hypotheses(looked: Sample) -> list[Hypothesis]:
     left = unexplained(found[0].law, looked)
     if left > ENOUGH:
         # Two laws must explain more frames than one, not only cost less.
-        more = [*chains(looked, found[0].law), *conditioned(looked)]
-        better = [h for h in more if unexplained(h.law, looked) <= left / 2]
-        found = ranked([*found, *better])
+        for more in (conditioned, chains):
+            tried = more(looked, found[0])
+            better = [h for h in tried if unexplained(h.law, looked) <= left / 2]
+            found = ranked([*found, *better])
     if unexplained(found[0].law, looked) > ENOUGH:
         found = ranked([*found, *elastic(looked, found[0].total)])
     return _credible(found, none, looked)
