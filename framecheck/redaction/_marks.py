@@ -14,6 +14,8 @@ _TOLD = re.compile(r"\x1b(?:\[[0-?]{0,16}[ -/]{0,2}[@-~]|[()][0AB]|[=>HMNOZ])")
 """Short ones only, and no titles of windows: those may hold anything."""
 _SIGN = re.compile(r"&(?:lt|gt|amp|quot|apos|nbsp|#\d{1,3}|#x[0-9a-f]{1,2});")
 VEIL = "\x1b"
+_BLANKS = str.maketrans(dict.fromkeys("\u00a0\u2007\u2009\u202f\u3000", " "))
+"""Blanks that a line may have in place of plain ones."""
 
 
 class Shown(NamedTuple):
@@ -41,6 +43,7 @@ def veiled(line: str) -> str:
 def shown(line: str, start: int = 0, stop: int | None = None) -> Shown:
     """What a stretch of a line shows."""
     stop = len(line) if stop is None else stop
+    line = line.translate(_BLANKS)
     if "\x1b" not in line and "&" not in line:
         return Shown(line[start:stop], tuple(range(start, stop)), tuple(range(start + 1, stop + 1)))
     text, starts, stops = [], [], []

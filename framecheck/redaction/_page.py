@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from itertools import pairwise
 
 from framecheck.core.frame import Dump
@@ -159,7 +159,7 @@ class Page:
         keep.extend(_like_gaps(line, first, stop, gaps))
         numbers = any(word in (dump.layout or "") for word in _COUNTS)
         reach = (0, len(line) if numbers else first)
-        keep.extend(m.span() for m in _NUMBER.finditer(veiled(line), *reach))
+        keep.extend(_numbers(veiled(line), *reach, octets=(first, stop)))
         self._checks(number, line, row, straight)
         return found is not None
 
@@ -214,13 +214,16 @@ class Page:
         """Whether a line prints octets."""
         return number in self._kept
 
-    def kept(self, number: int, *, words: bool = False) -> list[Stretch]:
-        """Stretches of a line that stay, or are written anew; ``words``: a dump's words too."""
-        if words and number in self._kept:
-            spoken = [m.span() for m in _WORDS.finditer(self.body(number))]
-        else:
-            spoken = []
-        return [*spoken, *self._stretches(number)]
+    def kept(self, number: int, names: Collection[str] | None = None) -> list[Stretch]:
+        """Stretches of a line that stay, or are written anew.
+
+        ``names``: words that never stay; where it is given, other words of a dump's lines do.
+        """
+        stretches = self._stretches(number)
+        if names is None or number not in self._kept:
+            return stretches
+        words = (m for m in _WORDS.finditer(self.body(number)) if m[0].lower() not in names)
+        return [*(m.span() for m in words), *stretches]
 
     def _stretches(self, number: int) -> list[Stretch]:
         return [*self._kept.get(number, ()), *self._written.get(number, ())]
@@ -249,6 +252,15 @@ class Page:
             at = stop
         if at < len(line):
             yield at, len(line), None
+
+
+def _numbers(line: str, start: int, stop: int, octets: Stretch) -> Iterator[Stretch]:
+    """Numbers of a row that are no part of an address; ``octets``: where the row's are."""
+    beside = (line[: octets[0]], " " * octets[1] + line[octets[1] :])
+    named = [(a, b) for part in beside for a, b, _ in addresses(part)]
+    for m in _NUMBER.finditer(line, start, stop):
+        if not any(a < m.end() and b > m.start() for a, b in named):
+            yield m.span()
 
 
 def _in_order(placed: Sequence[Placed]) -> list[tuple[int, int, int]]:

@@ -29,7 +29,8 @@ def told(record: FrameRecord) -> dict[str, Any]:
         "fate": (record.fate.outcome, record.fate.step, record.fate.rule),
         "damage": (record.wrong, record.extra, record.residue, record.missing, record.moves),
         "repair": record.repair is not None,
-        "reading": sorted((d.about, d.decides, d.line) for d in record.doubts if d.line),
+        # Whether a screen broke a line hangs on its length, and nothing hangs on that.
+        "reading": sorted((d.about, d.line) for d in record.doubts if d.line and d.decides),
         "doubts": sorted((d.about, d.decides) for d in record.doubts if not d.line),
     }
 

@@ -149,6 +149,7 @@ def _once(
         standins.address,
         standins.text,
     )
+    names = found.names if words else None
     lines, hidden = [], 0
     same: dict[str, str] = {}
     for number in range(1, len(page.lines) + 1):
@@ -158,7 +159,7 @@ def _once(
             shown = _readable(page, number, standins)
         else:
             near = not page.is_dump(number) and bool({number + 1, number + 2} & page.starts)
-            shown = page.changed(number, masker.masked(body, page.kept(number, words=words), near))
+            shown = page.changed(number, masker.masked(body, page.kept(number, names), near))
         if page.is_dump(number):
             same[body] = shown
         else:

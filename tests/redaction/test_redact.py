@@ -121,6 +121,20 @@ def test_the_same_value_has_the_same_stand_in_everywhere() -> None:
     assert octets[28:31] == octets[38:41]
 
 
+def test_an_address_in_the_line_of_a_frame_is_no_number_of_its_layout() -> None:
+    octets = frames(SUMMED)[0]
+    text = "".join(
+        f"unit=7 mac={octets[6:12].hex(':')} ip=192.0.2.77 frame len={len(octets)} {octets.hex()}\n"
+        for _ in range(3)
+    )
+
+    done = redact(text, b"orchard")
+
+    assert done.differing == ()
+    assert octets[6:12].hex(":") not in done.text
+    assert "192.0.2.77" not in done.text
+
+
 def test_a_key_decides_and_without_one_nobody_can() -> None:
     text = text_of(DEMO)
 
