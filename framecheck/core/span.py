@@ -51,25 +51,27 @@ def merged(ranges: Iterable[Range]) -> tuple[Range, ...]:
 
 def without(ranges: Iterable[Range], cleared: Iterable[Range]) -> tuple[Range, ...]:
     """The octets of ``ranges`` that no range of ``cleared`` holds."""
-    left = merged(ranges)
-    for cut_start, cut_stop in merged(cleared):
-        parts: list[Range] = []
-        for start, stop in left:
-            parts.append((start, min(stop, cut_start)))
-            parts.append((max(start, cut_stop), stop))
-        left = tuple(p for p in parts if p[0] < p[1])
-    return left
+    cuts = merged(cleared)
+    left: list[Range] = []
+    first = 0
+    for start, stop in merged(ranges):
+        while first < len(cuts) and cuts[first][1] <= start:
+            first += 1
+        at = first
+        while at < len(cuts) and cuts[at][0] < stop:
+            if start < cuts[at][0]:
+                left.append((start, cuts[at][0]))
+            start = max(start, cuts[at][1])
+            at += 1
+        if start < stop:
+            left.append((start, stop))
+    return tuple(left)
 
 
 def common(ranges: Iterable[Range], others: Iterable[Range]) -> tuple[Range, ...]:
     """The octets that both sets hold."""
-    second = merged(others)
-    return merged(
-        (max(a, c), min(b, d))
-        for a, b in merged(ranges)
-        for c, d in second
-        if max(a, c) < min(b, d)
-    )
+    one = merged(ranges)
+    return without(one, without(one, others))
 
 
 def count(ranges: Iterable[Range]) -> int:
