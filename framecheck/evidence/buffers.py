@@ -88,7 +88,7 @@ class Buffers:
             self._seen = dump
             self._ring.weigh(dump, [None] * head + spared)
             found += self._of_a_frame(octets, head, proven, truth, [o.span for o in found])
-            self._ring.note(number, dump)
+            self._ring.note(number, dump, _right(dump, head, truth, found))
         return tuple(sorted(found))
 
     def _recognise(self, octets: bytes, head: int, truth: Sequence[int | None]) -> None:
@@ -165,11 +165,25 @@ class Buffers:
             return ()
         reading = read(octets, earlier[head:], proven=(*proven, *known), truth=truth)
         found = []
+        right = self._ring.right(head + len(octets))[head:]
+        wrong = _differing(octets, truth)
         for a, b in without(reading.ranges(), known):
-            if any(truth[i] not in (None, octets[i]) for i in range(a, min(b, len(truth)))):
+            here = [i for i in wrong if a <= i < b]
+            borne = [i for i in here if right[i] and octets[i] == earlier[head + i]]
+            if here and 2 * len(borne) >= len(here):
                 left = self._ring.source(head + a)
                 found.append(_old((a, b), reading, "frame before", left=left))
         return found
+
+
+def _right(dump: bytes, head: int, truth: Sequence[int | None], found: Sequence[Old]) -> bytes:
+    """1 for the octets of a dump that are as sent, or that are known to be old."""
+    right = bytearray(len(dump))
+    for i, sent in enumerate(truth):
+        right[head + i] = sent == dump[head + i]
+    for o in found:
+        right[head + o.start : head + o.stop] = b"\1" * (o.stop - o.start)
+    return bytes(right)
 
 
 def _differing(octets: bytes, truth: Sequence[int | None]) -> list[int]:

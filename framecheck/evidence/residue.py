@@ -22,6 +22,8 @@ _SUSPECTED = 1 / 400
 """Chance that an unwritten octet follows, where a sum fails or what was sent is known."""
 _UNSUSPECTED = 1 / 16384
 """The same where nothing is wrong otherwise."""
+_NEITHER = 0.1
+"""How much likelier an octet that is neither sent nor old is if it was not written."""
 _SURE = 0.9999
 _SURE_ENOUGH = 0.9
 """Probability that a run must reach somewhere, without and with something that is wrong there."""
@@ -84,8 +86,9 @@ def read(
         return Reading((0.0,) * len(octets), ())
     kept = set(each(proven))
     chances = _values(octets, before)
+    changed = _changed(octets, before, truth)
     ratios = [
-        _ratio(i, octets, before, truth[i] if i < len(truth) else None, chances)
+        _ratio(i, octets, before, truth[i] if i < len(truth) else None, chances, changed)
         if i not in kept
         else _WRONG
         for i in range(size)
@@ -109,16 +112,33 @@ def _values(octets: bytes, before: bytes) -> dict[int, float]:
     return dict.fromkeys(alphabet, part / len(alphabet))
 
 
+def _changed(octets: bytes, before: bytes, truth: Sequence[int | None]) -> float:
+    """Chance of one wrong value, by how many octets of this frame are neither sent nor old.
+
+    Where most of a frame was changed, one that equals the old content by chance says nothing.
+    """
+    others = known = 0
+    for octet, old, sent in zip(octets, before, truth, strict=False):
+        known += sent is not None
+        others += sent not in (None, octet) and octet != old
+    return max(_WRONG, others / (known + 1) / 255)
+
+
 def _ratio(
-    i: int, octets: bytes, before: bytes, sent: int | None, chances: dict[int, float]
+    i: int,
+    octets: bytes,
+    before: bytes,
+    sent: int | None,
+    chances: dict[int, float],
+    changed: float,
 ) -> float:
     """How much likelier octet i is when it was not written than when it was."""
     octet = octets[i]
     stands = octet == before[i]
     if sent is not None:
         if stands:
-            return 1.0 if octet == sent else 1 / _WRONG
-        return _WRONG if octet == sent else 1.0
+            return 1.0 if octet == sent else 1 / changed
+        return _WRONG if octet == sent else _NEITHER
     if not stands:
         return _WRONG * 256
     if octet == 0:

@@ -40,8 +40,8 @@ class Ring:
     """
 
     def __init__(self) -> None:
-        self._last: deque[tuple[int, bytes]] = deque(maxlen=MOST * _ROUNDS)
-        """Numbers and octets of the dumps, the newest first."""
+        self._last: deque[tuple[int, bytes, bytes]] = deque(maxlen=MOST * _ROUNDS)
+        """Numbers of the dumps, their octets, and 1 for those that were right, the newest first."""
         self.bits = [0.0] * MOST
         """Evidence for 1, 2, ... buffers."""
 
@@ -62,16 +62,22 @@ class Ring:
         count = self.buffers
         if count is None:
             return None
-        return self._held(count, size)
+        return self._held(count, size)[0]
 
-    def _held(self, count: int, size: int) -> bytes:
+    def right(self, size: int) -> bytes:
+        """1 for each of those octets that was right when it was read."""
+        return self._held(self.buffers or 1, size)[1]
+
+    def _held(self, count: int, size: int) -> tuple[bytes, bytes]:
         """What one of so many buffers holds: the dumps of its turns, the newest on top."""
-        held = b""
+        held = right = b""
         for back in range(count, len(self._last) + 1, count):
             if len(held) >= size:
                 break
-            held += self._last[back - 1][1][len(held) : size]
-        return held
+            _, octets, good = self._last[back - 1]
+            right += good[len(held) : size]
+            held += octets[len(held) : size]
+        return held, right
 
     def source(self, at: int) -> Left:
         """Which dump left the next frame's old octet ``at``.
@@ -82,27 +88,31 @@ class Ring:
         if count is None or self.margin < CERTAIN:
             return Left()
         for back in range(count, len(self._last) + 1, count):
-            number, octets = self._last[back - 1]
+            number, octets, _ = self._last[back - 1]
             if len(octets) > at:
                 return Left(count, back, number)
         return Left(count)
 
     def weigh(self, octets: bytes, truth: Sequence[int | None]) -> None:
-        """What a dump says of the number of buffers, by what was sent for each of its octets."""
+        """What a dump says of the number of buffers, by what was sent for each of its octets.
+
+        Only octets that were right when they were read say anything: where all frames are changed
+        in one way, frames that are alike are wrong alike.
+        """
         wrong = [
             i for i, (o, t) in enumerate(zip(octets, truth, strict=False)) if t not in (None, o)
         ]
         if not wrong:
             return
         for k in range(MOST):
-            held = self._held(k + 1, wrong[-1] + 1)
+            held, right = self._held(k + 1, wrong[-1] + 1)
             bits = 0.0
             for i in wrong:
-                if i < len(held):
+                if i < len(held) and right[i]:
                     hit = 0.0 if octets[i] in _PLAIN else _HELD
                     bits += hit if held[i] == octets[i] else _OTHER
             self.bits[k] += min(_MOST, max(_LEAST, bits))
 
-    def note(self, number: int, octets: bytes) -> None:
-        """Remember what was read of the dump that was weighed."""
-        self._last.appendleft((number, octets))
+    def note(self, number: int, octets: bytes, right: bytes) -> None:
+        """Remember what was read of the dump that was weighed; 1 in ``right``: it was as sent."""
+        self._last.appendleft((number, octets, right))

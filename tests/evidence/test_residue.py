@@ -1,6 +1,7 @@
 """Octets that still hold the fill."""
 
 import random
+from collections.abc import Callable
 from typing import Any
 
 import pytest
@@ -221,6 +222,26 @@ def test_single_octets_that_equal_an_earlier_frame_by_chance_are_no_ring() -> No
         for at in random_.sample(range(100), 3):
             came[at] ^= random_.randrange(1, 256)
         assert not seen.look(number, bytes(came), (0, 100), truth=sent)
+
+
+def _mirrored(octets: bytes) -> bytes:
+    return bytes(int(f"{o:08b}"[::-1], 2) for o in octets)
+
+
+def _swapped(octets: bytes) -> bytes:
+    return b"".join(octets[i : i + 2][::-1] for i in range(0, len(octets), 2))
+
+
+@pytest.mark.parametrize("change", [_mirrored, _swapped, lambda o: bytes(x & 0xFB for x in o)])
+def test_frames_that_are_all_changed_in_one_way_hold_nothing_old(
+    change: Callable[[bytes], bytes],
+) -> None:
+    """They are wrong alike where they were sent alike: that one equals another is no evidence."""
+    for given in (None, ODD):
+        seen = Buffers(given)
+        for number, sent in enumerate(recorded()[:120], 1):
+            came = change(sent)
+            assert not seen.look(number, came, (0, len(came)), truth=sent)
 
 
 def test_a_sequence_that_nobody_named_is_recognised() -> None:
