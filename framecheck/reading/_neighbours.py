@@ -170,10 +170,10 @@ def parted(held: Finished, new: Finished, content: Content | None) -> Parted | N
         close = start - end == 1 and new.dump is not None and not second.shape.offset
         if not close or not set(first.shape.gaps) & set(second.shape.gaps):
             return None
-    if held.dump is None or whole(first, held.dump.octets):
-        return None
     if _has_its_row(held, new):
         return Parted(_ends_before(start), _starts_behind(start))
+    if held.dump is None or whole(first, held.dump.octets):
+        return None
     counted = second.shape.offset and not looks_like_octets(second)
     if counted:
         unsure = new.dump is not None and any(d.decides for d in new.dump.doubts)
@@ -215,8 +215,13 @@ def _has_its_row(held: Finished, new: Finished) -> bool:
     own, other = wanted(held.dump.octets), wanted(new.dump.octets)
     if own is None or other is None or last >= new.track.shape.per_row:
         return False
+    if max(own, SHORTEST) - held.track.total != last:
+        return False
+    close = new.track.rows[0].line - last_line(held.track) == 1
+    if close and not new.track.shape.offset and not any(new.track.parts[-1]):
+        return True  # padding
     fits = new.track.total - last >= max(other, SHORTEST)
-    return own - held.track.total == last and fits and not whole(new.track, new.dump.octets)
+    return fits and not whole(new.track, new.dump.octets)
 
 
 def _lacks_just(held: Finished, second: Track) -> bool:

@@ -293,8 +293,9 @@ class Track:
         else:
             if not self.full or shape.notation in UNEVEN:
                 return False
-            if self.in_pieces and len(self.rows) == 1 and self.complete:
-                return False  # a frame on one line, which a screen's width broke
+            alone = self.in_pieces or not shape.gaps or self.claimed_reached
+            if alone and len(self.rows) == 1 and self.total >= SHORTEST and self.complete:
+                return False  # a frame on one line
             usual = shape.per_row in WIDTHS
             if not usual and not self._may_be_rows():
                 return False
