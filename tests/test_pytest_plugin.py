@@ -10,13 +10,14 @@ from tests.requirements.test_requirements import SOUND
 
 pytest_plugins = ("pytester",)
 
+# What loads when it is first needed is loaded here: pytester forgets the modules that are loaded
+# after it begins, while a shelf keeps what it found in them.
+for _text in (SOUND, _orchard.log()):
+    check(_text, fill="letters")
+
 
 @pytest.fixture
 def bench(pytester: pytest.Pytester) -> pytest.Pytester:
-    # What loads when it is first needed is loaded here: pytester forgets the modules that its runs
-    # load, while a shelf keeps what it found in them.
-    for text in (SOUND, _orchard.log()):
-        check(text)
     (pytester.path / "sound.log").write_text(SOUND)
     (pytester.path / "orchard.log").write_text(_orchard.log())
     (pytester.path / "board.toml").write_text('[seen]\n"dhcp ack" = 1\n')
