@@ -50,6 +50,8 @@ class Found(NamedTuple):
     """Words in front of the octets, for length and direction."""
     doubtful: tuple[Range, ...] = ()
     """Octets that the console may have broken; then the doubts stay, whatever the length."""
+    open: bool = False
+    """Whether a row of any number of octets may follow the last one."""
     settled: bool = False
     """Whether the dump itself settles its doubts: they are said, whatever the length."""
 
@@ -191,6 +193,7 @@ def track_of(found: Found, facts: Facts, content: Content | None) -> Track:
             # Octets that stand at one character, as those of a mark do, are its digits once.
             places = set(zip(row.columns, row.ends, strict=True))
             track.digits = before + sum(e - c for c, e in places)
+    track.full = track.full or found.open
     if found.doubtful or found.settled or not track.claimed_reached:
         track.doubts.extend(found.doubts)
         track.doubtful.extend(found.doubtful)

@@ -11,7 +11,8 @@ MOST_CLAIMED = 1 << 20
 """A larger number is no length of a frame; it is left alone."""
 
 _LENGTH = re.compile(
-    r"\b(?:len(?:gth)?|size|bytes|octets|cnt|count)\b\s*(?:is|of)?\s*[:=(\[]?\s*(0x[0-9a-f]+|\d+)\b"
+    r"\b(?:len(?:gth)?|size|bytes|octets|cnt|count)\b[\"']?\s*(?:is|of)?\s*[:=(\[]?\s*[\"']?"
+    r"(0x[0-9a-f]+|\d+)\b"
     r"(?!\s*(?:\.\.|to\b)\s*\d)"
     r"|\b(\d+)\s*-?\s*(?:bytes?|octets?)\b(?!\s*[:=]\s*\d|\t\d)(?!\s*(?:from|free|left|used|available|of\b))"
     r"|\b(?:len(?:gth)?)\s*[:=]?\s*([0-9a-f]{4})\b",
@@ -51,7 +52,7 @@ _STAMP = re.compile(
     r"|(?<=\[)\s*\d+\.\d{3,9}(?=\])"
     r"|(?<![0-9A-Fa-f]:)\b\d\d:\d\d:\d\d(?!:[0-9A-Fa-f])(?:[.,]\d{1,9}(?:,\d{3})?)?"
     r"|(?<=[A-Z] \()\d+(?=\))"
-    r"|(?<=\[)\s*\d{2,12}(?=\])"
+    r"|(?<!\w\[)(?<=\[)\s*\d{2,12}(?=\])"
 )
 _LETTER = re.compile(r"[A-Za-z<>=]")
 _NUMBER_ALONE = re.compile(

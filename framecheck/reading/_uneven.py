@@ -8,7 +8,9 @@ from __future__ import annotations
 
 import re
 
+from framecheck.reading._lines import Line
 from framecheck.reading._reading import Reading, Stretch
+from framecheck.reading._wanted import wanted
 
 UNPADDED = "hex without leading zeros"
 DECIMAL = "decimal"
@@ -17,6 +19,7 @@ OCTAL = "octal"
 UNEVEN = (UNPADDED, DECIMAL, OCTAL, LITERAL)
 _OCTAL = set("01234567")
 FEWEST = 14
+_SHORTEST = 60
 ESCAPES = 3
 """Escapes by which a literal is one of octets."""
 
@@ -47,6 +50,24 @@ def uneven(line: str) -> list[Reading]:
     if listed:
         out.extend(_listed(line, listed))
     return out
+
+
+def uncut(reading: Reading, line: Line) -> Reading:
+    """The reading without a last number that the end of the log may have cut."""
+    own = wanted(reading.octets)
+    cut = reading.notation in (UNPADDED, DECIMAL, OCTAL) and not line.ended
+    whole = own is not None and len(reading.octets) >= max(own, _SHORTEST)
+    if not cut or whole or reading.ends[-1] <= len(line.text):
+        return reading
+    start, stop = reading.groups[-1]
+    return reading._replace(
+        groups=reading.groups[:-1],
+        octets=reading.octets[:-1],
+        columns=reading.columns[:-1],
+        ends=reading.ends[:-1],
+        tail=reading.groups[-2][1],
+        dropped=tuple(range(start, stop)),
+    )
 
 
 def _listed(line: str, m: re.Match[str]) -> list[Reading]:

@@ -39,7 +39,7 @@ from framecheck.reading._shape import Shape, Taken
 from framecheck.reading._split import divided
 from framecheck.reading._terminal import shown
 from framecheck.reading._track import ETHERTYPES, STRONG, Track
-from framecheck.reading._uneven import UNEVEN
+from framecheck.reading._uneven import UNEVEN, uncut
 from framecheck.reading._wrap import Unwrapper, may_break
 from framecheck.reading.traits.sign import unsigned
 
@@ -229,7 +229,7 @@ class Reader:
             track = track_of(found, about, self._content)
             row = found.rows[-1].line
             rest = [line for line in block.lines if line.number > row.number]
-            last = at_end and all(begins_row(line, [row]) for line in rest)
+            last = at_end and (found.open or all(begins_row(line, [row]) for line in rest))
             dones.append(
                 finished([track], self._content, at_end=last, first=self._results.dumps == 0)
             )
@@ -436,6 +436,7 @@ class Reader:
 
     def _first(self, found: list[Reading], line: Line) -> None:
         """Open a dump on a line, in each way to read it that is not clearly worse."""
+        found = [uncut(reading, line) for reading in found]
         best = found[0]
         value = best.offset and int(best.line[best.offset[0] : best.offset[1]], 16)
         for track in self._open:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
+from framecheck.core.frame import Doubt
 from framecheck.reading._block import MOST_LINES, Cells, Content, Form, Found
 from framecheck.reading._lines import Line, taken_apart
 from framecheck.reading._reading import Stretch
@@ -99,7 +100,9 @@ class _Beside:
             rows = [row for pair in self.sides for row in pair if row is not None]
             return [Found(tuple(rows), "offset between halves", proof)]
         if self._goes_on(len(left), len(right)):
-            return [Found((*left, *right), "rows in two columns", proof)]
+            doubts = () if len(left[-1].octets) == self.size else (_cut(left[-1].line.number),)
+            rows = [*left, *right]
+            return [Found(tuple(rows), "rows in two columns", proof, doubts, settled=bool(doubts))]
         if not (self._is_dump(left) and self._is_dump(right)):
             return []
         proof = 6.0 + min(14.0, 2.0 * self.counted)
@@ -142,6 +145,11 @@ class _Beside:
             == [(number(self.start, base) or 0) + (left + k) * self.size for k in range(right)]
             for base in self.bases
         )
+
+
+def _cut(line: int) -> Doubt:
+    other = "octets that the end of this line lost, in front of the right column"
+    return Doubt("lost octets", "as many as are printed", other, True, line)
 
 
 def _cells(line: Line, where: Stretch | None) -> Cells | None:

@@ -25,8 +25,10 @@ _MORE = re.compile(rf"[ \t|>*{{]*(?P<octets>{_OCTETS})[ \t}}\]);,|\"']*", re.IGN
 _COUNTED = re.compile(
     rf".{{0,60}}?(?<![0-9A-Za-z_])(?:0[xX])?(?P<offset>[0-9A-Fa-f]{{2,8}})"
     rf"(?:[\])]?[:|>][ \t]*|[ \t]{{2,}})"
-    rf"(?P<octets>{_PAIR}(?: {{1,2}}{_PAIR}){{0,63}})(?P<rest>[ \t]*|[ \t]{{2,}}.{{1,80}})"
+    rf"(?P<octets>{_PAIR}(?: {{1,2}}{_PAIR}){{0,63}})"
+    rf"(?P<rest>[ \t]*[0-9A-Fa-f]?|[ \t]{{2,}}.{{1,80}})"
 )
+_GROUP = re.compile(r"(?<![0-9A-Fa-f])(?:0[xX])?([0-9A-Fa-f]+)")
 _DIGITS = re.compile(r"0[xX]|[0-9A-Fa-f]{2}")
 _TO = r"(?:dst|dest|destination|da|d_?host|to)"
 _FROM = r"(?:src|source|sa|s_?host|from)"
@@ -77,7 +79,7 @@ class _Fields:
         for m in _FIELD.finditer(text) if not more else ():
             where = "octets" if m["octets"] else "address"
             kind = _kind(m["name"])
-            if kind is None and where == "octets" and self._wants_more():
+            if kind is None and m["octets"] and _even(m["octets"]) and self._wants_more():
                 kind = 3  # a part of the data, whatever its name
             if kind is None or (kind == 3 and where == "address"):
                 continue
@@ -132,11 +134,17 @@ class _Fields:
         octets = b"".join([row.octets for row in rows])
         if self.content is None or self.content(octets) < _STRONG:
             return []
-        return [Found(tuple(rows), "field by field", 12.0)]
+        return [Found(tuple(rows), "field by field", 12.0, open=self._wants_more())]
 
 
 def _kind(name: str) -> int | None:
     return next((k for k, known in enumerate(_NAMES) if known.fullmatch(name)), None)
+
+
+def _even(octets: str) -> bool:
+    """Whether groups are of one size, but for the last: a number in front of others is none."""
+    sizes = [len(group) for group in _GROUP.findall(octets)]
+    return len(set(sizes[:-1])) < 2 and sizes[-1] <= sizes[0]
 
 
 def _passes(text: str) -> bool:

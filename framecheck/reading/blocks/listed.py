@@ -59,10 +59,10 @@ class _List:
         """The dump, if its lines are such as no other reading takes for rows of one dump."""
         sizes = {len(row.octets) for row in self.rows[:-1]}
         total = sum(len(row.octets) for row in self.rows)
-        ended = self.ended or self.strings
+        ended = self.ended or self.strings or self.between or not self.held[-1].ended
         if not ended or total < 14 or not (self.remarks or len(sizes) > 1):
             return []
-        return [Found(tuple(self.rows), "a list in parts", 4.0)]
+        return [Found(tuple(self.rows), "a list in parts", 4.0, open=not self.ended)]
 
 
 def _cells(line: Line, row: re.Match[str]) -> Cells:
