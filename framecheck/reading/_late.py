@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 _SHORTEST = 60
 _EMPTY = r"(?:--|\.\.|__|\*\*|\?\?|[xX]{2})"
-_PLACES = re.compile(rf"(?:{_EMPTY}[ ,:\-]{{1,3}})+(?:[0-9A-Fa-f]{{2}}[ ,:\-]{{0,3}})+")
+_PLACES = re.compile(rf"(?:{_EMPTY}[ ,:]{{1,3}})+(?:[0-9A-Fa-f]{{2}}[ ,:]{{0,3}})+")
 """Empty places, and octets behind them."""
 _PAIR = re.compile("[0-9A-Fa-f]{2}").match
 _HEX = frozenset("0123456789abcdefABCDEF")

@@ -80,7 +80,8 @@ class _Braced:
         size = sum(len(row.octets) for row in self.rows)
         if not self.remarks or size < _FEWEST:
             return []
-        return [Found(tuple(self.rows), "a list with remarks", 8.0, (), self.lead)]
+        words, more = "a list with remarks", self.depth > 0
+        return [Found(tuple(self.rows), words, 8.0, (), self.lead, open=more)]
 
 
 def _depth(text: str) -> int:

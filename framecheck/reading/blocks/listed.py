@@ -8,7 +8,7 @@ from framecheck.reading._block import MOST_LINES, Cells, Content, Form, Found
 from framecheck.reading._lines import Line
 
 _OCTET = r"(?:0[xX]|\$)?[0-9A-Fa-f]{2}"
-_STRING = "(?:[0-9A-Fa-f]{2})+(?: ?(?:[0-9A-Fa-f]{2})+)*"
+_STRING = "(?:[0-9A-Fa-f]{2})+(?: (?:[0-9A-Fa-f]{2})+)*"
 _REMARK = r"(?://.*|/\*.*|[#;].*|--.*)"
 _ROW = re.compile(
     rf"[ \t]*[{{\[(]?[ \t]*(?:(?P<cells>{_OCTET}(?:,[ \t]*{_OCTET})*)(?P<more>[ \t]*,)?"

@@ -25,7 +25,7 @@ is_remark = _MARKED.match
 """Whether a text behind octets begins with a mark that makes the rest a remark."""
 
 
-is_empty = re.compile(r"(?:[ ,:\-]{1,3}(?:--|\.\.|__|\*\*|\?\?|[xX]{2}))+[ \t]*").fullmatch
+is_empty = re.compile(r"(?:[ ,:]{1,3}(?:--|\.\.|__|\*\*|\?\?|[xX]{2}))+[ \t]*").fullmatch
 """Whether a text behind octets is nothing but places that hold none: ``-- -- --``."""
 
 
