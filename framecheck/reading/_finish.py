@@ -184,7 +184,7 @@ def _word_order(track: Track, said: float, content: Content) -> tuple[float, int
 def _start_doubt(track: Track, content: Content | None, first: bool) -> Doubt | None:
     """Whether a dump that does not begin as a frame may begin further up."""
     shape, line = track.shape, track.rows[0].line
-    top = first and line == 1 and not (shape.offset and track.progressed)
+    top = first and track.at_top and not (shape.offset and track.progressed)
     octets = track.octets
     if content is None or track.claimed_reached:
         return None
@@ -223,7 +223,7 @@ def _in_front(octets: bytes, content: Content) -> bool:
         return True
     total = len(octets)
     return any(
-        own is not None and 0 <= total - at - own < _HEAD
+        own is not None and 0 <= total - at - own < _HEAD and not from_group(octets[at:])
         for at in range(1, min(_MOST_HEAD, total))
         for own in [wanted(octets[at:])]
     )

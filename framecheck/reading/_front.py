@@ -12,6 +12,7 @@ from framecheck.reading._track import Track
 _PAIRS = re.compile(r"(?:[0-9A-Fa-f]{2} )+").match
 _NUMBER = 4
 """What ``glued_in_front`` says of one digit at a line's start."""
+_SECOND = 2
 _MOST = 4
 _LEAST = 3
 _MOST_KINDS = 16
@@ -30,8 +31,9 @@ class Titles:
     def before(self, track: Track, front: str) -> None:
         """Say in the dump what the line in front of it, and its own first words, tell."""
         number = track.rows[0].line
+        track.at_top = number == 1 or (number == _SECOND and not front)
         inside = any(p.column for p in track.lines[0].pieces[:1])
-        track.torn = inside or (bool(front) and is_scrap(front, track.shape, top=number == 2))
+        track.torn = inside or (bool(front) and is_scrap(front, track.shape, top=number == _SECOND))
         if track.torn and (found := _PAIRS(front)):
             track.scrap = bytes.fromhex(found[0])
         self._learn()

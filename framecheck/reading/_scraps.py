@@ -23,6 +23,14 @@ def only_octets(text: str) -> int:
     return -(-len("".join(groups)) // 2) if _CELLS.fullmatch(text[:_MOST]) else 0
 
 
+def are_numbers(octets: bytes) -> bool:
+    """Whether octets look like decimal numbers of two digits, none of them small, and no text."""
+    text = octets.hex()
+    return (
+        len(octets) >= _FEWEST and text.isdigit() and "0" not in text[::2] and len({*text[::2]}) > 2
+    )
+
+
 def is_cells(text: str, shape: Shape) -> bool:
     """Whether a line is nothing but a few groups of digits of this shape."""
     groups = _DIGITS.findall(text[:_MOST])

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from framecheck.core.frame import Doubt
 from framecheck.reading._finish import Finished
+from framecheck.reading._scraps import are_numbers
 from framecheck.reading._track import STRONG, Content, Track
 
 _FIRST_LINES = 2
 _FEWEST = 2
-_LISTED = 3
-"""Octets from which decimal digits alone, in no text's order, are a list of numbers."""
 
 
 def maybe_tail(done: Finished, content: Content | None) -> bool:
@@ -19,15 +18,9 @@ def maybe_tail(done: Finished, content: Content | None) -> bool:
         return False
     if track.rows[0].line > _FIRST_LINES or track.total < _FEWEST or track.facts.claimed:
         return False
-    if _numbers(track):
+    if are_numbers(track.octets):
         return False
     return not track.shape.lead.strip() and content(track.octets) < STRONG
-
-
-def _numbers(track: Track) -> bool:
-    """Whether the groups look like numbers of two digits: decimal ones, none of them small."""
-    firsts = {f"{o:02x}"[0] for o in track.octets}
-    return track.total >= _LISTED and not track.letters and "0" not in firsts and len(firsts) > 2
 
 
 def same_rows(top: Track, later: Track) -> bool:

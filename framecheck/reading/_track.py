@@ -16,6 +16,7 @@ from framecheck.reading._odd import glued, glued_in_front, odd_digits, odd_gap
 from framecheck.reading._offsets import second, third
 from framecheck.reading._printed import Printed, placed
 from framecheck.reading._reading import Gutter, Reading
+from framecheck.reading._scraps import are_numbers
 from framecheck.reading._shape import Shape, Taken, turned
 from framecheck.reading._uneven import UNEVEN, UNPADDED
 from framecheck.reading._wanted import wanted
@@ -29,6 +30,7 @@ WIDTHS = (4, 8, 10, 12, 16, 20, 24, 32, 40, 48, 64)
 """Octets that a row of a dump of several rows has; other lines stand for themselves."""
 SHORTEST = 60
 """Octets of a frame without FCS that has to be padded (IEEE 802.3 3.2.7, from memory)."""
+_FCS = 4
 STRONG = 8.0
 """Bits of content from which a row begins a frame."""
 ETHERTYPES = (b"\x08\x00", b"\x08\x06", b"\x81\x00", b"\x86\xdd", b"\x88\xa8")
@@ -115,6 +117,8 @@ class Track:
         """Whether the line right in front holds part of a row like these."""
         self.usual_end: str | None = None
         """The blanks behind the last row of a dump before, where that one was short."""
+        self.at_top = False
+        """Whether nothing stands in front of it in the log."""
         self.odd_lead = False
         """Whether what stands in front of its octets stands in front of no other dump's."""
         self.scrap = b""
@@ -302,6 +306,9 @@ class Track:
             taken = shape.take(line.text, None) or late_row(self, line.text)
             if taken is None or not (usual or self._goes_on(taken)):
                 return False
+            few = _FCS < len(taken.octets) < shape.per_row
+            if few and self.complete and are_numbers(taken.octets):
+                return False  # a list of numbers behind a frame that is whole
             if self.blanks and not self._across(taken):
                 return False
         short = len(taken.octets) < shape.per_row
