@@ -23,6 +23,9 @@ class Census:
     ipv6: Counts = field(default_factory=Counter)
     names: set[str] = field(default_factory=set)
     """Words of names and texts, in small letters, that chatter may repeat."""
+    struck: dict[bytes, bytes] = field(default_factory=dict)
+    """IPv4 addresses of which bits were turned on the way, with those bits: stand-ins have the
+    same ones there, so that sums are off by the same amount."""
     kept: set[bytes] = field(default_factory=set)
     """Addresses that stay: they belong to probes, whose octets tell them."""
 
@@ -35,6 +38,11 @@ class Census:
             getattr(self, role)[value] += 1
             if role == "ipv6" and value[11:13] == b"\xff\xfe":
                 self.mac[embedded(value[8:])] += 1
+
+    def strike(self, address: bytes, bits: bytes) -> None:
+        """Note bits of an IPv4 address that were turned."""
+        before = self.struck.get(address, bytes(4))
+        self.struck[address] = bytes(a | b for a, b in zip(before, bits, strict=True))
 
 
 def embedded(interface: bytes) -> bytes:
@@ -56,7 +64,7 @@ def related(value: bytes, base: bytes) -> str | None:
 
 def pairs(value: bytes) -> bytes:
     """The octets of each pair exchanged."""
-    return bytes(value[i ^ 1] for i in range(len(value)))
+    return bytes(value[i ^ 1] if i ^ 1 < len(value) else value[i] for i in range(len(value)))
 
 
 def moved(how: str, value: bytes, base: bytes, image: bytes) -> bytes:

@@ -135,9 +135,19 @@ def census(works: Iterable[Work]) -> Census:
     for work in works:
         for part in work.found:
             found.add(part.role, work.truth.octets[part.start : part.stop])
+            if part.role == "ipv4" and part.stop - part.start == ADDRESSES["ipv4"]:
+                _strike(found, work, part)
         if work.probe:
             found.kept.update(v for a in (BOARD, SENDER) for v in a if isinstance(v, bytes) and v)
     return found
+
+
+def _strike(found: Census, work: Work, part: Part) -> None:
+    old, came = work.truth.octets, work.record.octets
+    turned = set(struck(work)) & set(range(part.start, part.stop))
+    if turned and part.stop <= len(came):
+        bits = (old[i] ^ came[i] if i in turned else 0 for i in range(part.start, part.stop))
+        found.strike(old[part.start : part.stop], bytes(bits))
 
 
 def exchange(works: Sequence[Work], choice: Choice, known_fill: Fill | None) -> None:

@@ -9,7 +9,7 @@ for groups; the last two from memory.
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from random import Random
 from typing import Literal
 
@@ -46,10 +46,20 @@ class Internet:
     """From each IPv4 address to its stand-in."""
 
     def __init__(
-        self, key: bytes, counts: Counts, kept: set[bytes], where: Where = "documentation"
+        self,
+        key: bytes,
+        counts: Counts,
+        kept: set[bytes],
+        struck: Mapping[bytes, bytes],
+        where: Where = "documentation",
     ) -> None:
+        """``struck``: bits of addresses that stay as they are."""
         self._key = key
         self._where = where
+        self._held: dict[bytes, list[int]] = defaultdict(lambda: [0, 0, 0, 0])
+        for address, bits in struck.items():
+            held = self._held[address[:3]]
+            held[:] = [h | b for h, b in zip(held, bits, strict=True)]
         self._images: dict[bytes, bytes] = {a: a for a in kept if len(a) == 4}
         self._originals = set(counts)
         self._networks: dict[bytes, bytes] = {}
@@ -156,12 +166,13 @@ class Internet:
             return self._wide[network[:2]] + bytes((network[2] ^ turn,))
         draws = chance(self._key, "network", network)
         if self._where == "private":
-            return self._drawn(draws, taken)
+            return self._drawn(network, draws, taken)
         ends = set(_ENDS)  # they stay: in another network only
         free = [n for n in _DOCUMENTATION if n not in taken]
         if self._where == "own" and network in free and not ends & self._members[network]:
             return network
         fresh = [n for n in free if n not in self._members] or free
+        fresh = [n for n in fresh if self._holds(network, n)] or fresh
         if fresh:
             return draws.choice(fresh)
         self.beyond += 1
@@ -171,13 +182,19 @@ class Internet:
                     return room + bytes((third,))
         raise AssertionError("rooms never end")
 
-    def _drawn(self, draws: Random, taken: set[bytes]) -> bytes:
+    def _drawn(self, network: bytes, draws: Random, taken: set[bytes]) -> bytes:
         """A network of 10/8 that is none of the log's, nor another one's stand-in."""
         for _ in range(1000):
             image = b"\x0a" + draws.randbytes(2)
-            if image not in taken and image not in self._members:
+            fresh = image not in taken and image not in self._members
+            if fresh and self._holds(network, image):
                 break
         return image
+
+    def _holds(self, network: bytes, image: bytes) -> bool:
+        """Whether bits that were turned in the network are the same in its stand-in."""
+        held = self._held.get(network, [0, 0, 0])
+        return not any((a ^ b) & h for a, b, h in zip(network, image, held, strict=False))
 
     def _host(self, network: bytes, host: int) -> int:
         if host in _ENDS:
@@ -191,7 +208,8 @@ class Internet:
     def _turn(self, network: bytes) -> int:
         """What hosts of a network are changed by: none at its ends, none on an original."""
         image = self._networks[network]
-        order = list(range(1, 255))
+        held = self._held[network][3] if network in self._held else 0
+        order = [d for d in range(1, 255) if not d & held] or list(range(1, 255))
         chance(self._key, "hosts", network).shuffle(order)
         members = {h for h in self._members.get(network, ()) if h not in _ENDS}
         alike = [d for d in order if all(_may_end(h) == _may_end(h ^ d) for h in members)]

@@ -47,13 +47,24 @@ def _difference(verdict: Verdict, record: FrameRecord) -> int | None:
         return None
     if record.moves or any(d.about == "what happened" for d in record.doubts):
         return None
-    if _unwritten(verdict, record):
+    if _unwritten(verdict, record) or _another(verdict, record):
         return None
     if verdict.name == "fcs" or verdict.name.endswith("fcs"):
         return verdict.carried ^ verdict.computed
     if verdict.name.endswith("checksum"):
         return (verdict.computed - verdict.carried) % 0xFFFF
     return verdict.computed - verdict.carried
+
+
+def _another(verdict: Verdict, record: FrameRecord) -> bool:
+    """Whether the header's sum is off by another amount: a sum that the sender left open."""
+    head = next((v for v in record.verdicts if v.name == "ipv4-header-checksum"), None)
+    if head is None or head is verdict or head.outcome != "mismatch":
+        return False
+    if head.carried is None or head.computed is None or not verdict.name.endswith("checksum"):
+        return False
+    own = (verdict.computed or 0) - (verdict.carried or 0)
+    return (head.computed - head.carried - own) % 0xFFFF != 0
 
 
 def _unwritten(verdict: Verdict, record: FrameRecord) -> bool:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from copy import copy
 
-from framecheck.redaction._census import Census
+from framecheck.redaction._census import Census, pairs
 from framecheck.redaction._hardware import Hardware, stands
 from framecheck.redaction._internet import Internet, Where
 from framecheck.redaction._internet6 import Internet6
@@ -31,7 +31,7 @@ class Standins:
     ) -> None:
         """``kept``: octets of texts and names that stand for themselves."""
         self.substitution = Substitution(key, kept)
-        self._internet = Internet(key, census.ipv4, census.kept, where)
+        self._internet = Internet(key, census.ipv4, census.kept, census.struck, where)
         self._hardware = Hardware(key, census.mac, census.kept, self._is_group)
         self._internet6 = Internet6(key, census.ipv6, self._hardware.of, self._internet.of)
         self._by_role = {
@@ -104,8 +104,14 @@ class Standins:
         return b"".join((*out, self.substitution.of(value[at:])))
 
     def leaves(self, octets: bytes) -> bool:
-        """Whether an address of the log that has a stand-in stands in some octets."""
-        return self._known is not None and self._known.search(octets) is not None
+        """Whether an address of the log that has a stand-in stands in some octets.
+
+        As it is, from behind, or with the octets of each word exchanged.
+        """
+        if self._known is None:
+            return False
+        forms = (octets, octets[::-1], pairs(octets), pairs(octets[1:]))
+        return any(self._known.search(form) for form in forms)
 
     def known_names(self, text: str) -> str:
         """Chatter with the names that the frames hold exchanged as they are there."""

@@ -8,7 +8,7 @@ differs is named.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
@@ -77,7 +77,10 @@ def redact(
     before = list(Run([Text("log", text)], settings))
     ways = prepared(before, settings.host)
     found = census(works[0] for works in ways)
+    # Damaged frames have all kinds of octets where addresses stand.
+    guard = Standins(key, census(w[0] for w in ways if w[0].record.state == "sound"))
     best: Redacted | None = None
+    least = (True, 0)
     words = False
     turns: Counter[int] = Counter()
     kept: set[int] = set()
@@ -90,17 +93,33 @@ def redact(
             kept = {o for w in ways if w[0].record.number in failed for o in texts_struck(w[0])}
         works, own = _chosen(ways, turns)
         choice = Choice(key + bytes((number,)), found, own, _PLACES[number % len(_PLACES)], kept)
-        outcome = _once(
-            text, settings, works, choice, found, keep_chatter=keep_chatter, words=words
-        )
+        given = (text, settings, works, choice, found)
+        outcome = _once(*given, keep_chatter=keep_chatter, words=words)
+        left = _left(works, guard)
+        outcome = _named(outcome, left)
         words = words or any(_READING & set(names) for _, names in outcome.differing)
-        if best is None or len(outcome.differing) < len(best.differing):
-            best = outcome
+        worth = (bool(left), len(outcome.differing))
+        if best is None or worth < least:
+            best, least = outcome, worth
         if not best.differing:
             break
-        turns.update(r.number for r, _ in outcome.differing)
+        turns.update({r.number for r, _ in outcome.differing})
     assert best is not None
+    if least[0]:
+        # No choice would do: such frames are hidden from end to end, and named.
+        hide = {r.number for r in left}
+        best = _once(*given, keep_chatter=keep_chatter, words=words, hide=hide)
     return best
+
+
+def _left(works: Sequence[Work], guard: Standins) -> list[FrameRecord]:
+    """Frames in which an address of the log stands, wherever in them."""
+    return [w.record for w in works if guard.leaves(w.octets + w.tail)]
+
+
+def _named(outcome: Redacted, left: Sequence[FrameRecord]) -> Redacted:
+    named = tuple((record, ["an address"]) for record in left)
+    return outcome._replace(differing=(*outcome.differing, *named))
 
 
 def _chosen(
@@ -131,10 +150,17 @@ def _once(
     *,
     keep_chatter: bool,
     words: bool,
+    hide: Collection[int] = (),
 ) -> Redacted:
-    """One choice of stand-ins; ``words``: whether the words beside octets stay."""
+    """One choice of stand-ins; ``words``: whether the words beside octets stay.
+
+    ``hide``: numbers of frames of which every octet is exchanged.
+    """
     standins = choice.common
     exchange(works, choice, fill(settings.fill) if settings.fill is not None else None)
+    for work in works:
+        if work.record.number in hide:
+            work.octets = standins.substitution.of(work.record.octets)
     page = Page(text)
     for work in works:
         dump = work.record.frame.dump
