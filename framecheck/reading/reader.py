@@ -206,7 +206,7 @@ class Reader:
         while self._block is not None:
             if self._block.take(line):
                 return True
-            self._end_block(at_end=begins_row(line, self._block.lines))
+            self._end_block(at_end=begins_row(line, self._block.lines), cut=not line.ended)
         return False
 
     def _follows(self, line: Line) -> bool:
@@ -216,8 +216,11 @@ class Reader:
             return self._continues(tracks[0], line)
         return bool(tracks) and self._narrow(tracks, line)
 
-    def _end_block(self, *, at_end: bool = False) -> None:
-        """Give out what the block holds, and read the other lines of it one by one."""
+    def _end_block(self, *, at_end: bool = False, cut: bool = False) -> None:
+        """Give out what the block holds, and read the other lines of it one by one.
+
+        ``at_end``: the log ends here; ``cut``: it ends in the line behind the block.
+        """
         block, self._block = self._block, None
         assert block is not None
         kept = 0
@@ -229,7 +232,8 @@ class Reader:
             track = track_of(found, about, self._content)
             row = found.rows[-1].line
             rest = [line for line in block.lines if line.number > row.number]
-            last = at_end and (found.open or all(begins_row(line, [row]) for line in rest))
+            shorter = all(begins_row(line, [row]) for line in rest)
+            last = (found.open and (at_end or cut)) or (at_end and shorter)
             dones.append(
                 finished([track], self._content, at_end=last, first=self._results.dumps == 0)
             )
