@@ -105,9 +105,10 @@ def _telling(cases: Sequence[Case]) -> list[int]:
     seen: dict[tuple[int, bool], int] = {}
     ranked = []
     for i, case in enumerate(cases):
-        kind = (case.length, case.damaged)
+        open_ = case.damaged or case.blind
+        kind = (case.length, open_)
         seen[kind] = seen.get(kind, 0) + 1
-        ranked.append((seen[kind], not case.damaged, i))
+        ranked.append((seen[kind], not open_, i))
     damaged = [i for _, sound, i in sorted(ranked) if not sound]
     sound = [i for _, sound, i in sorted(ranked) if sound]
     few = TELLING // 4
