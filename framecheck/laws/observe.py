@@ -95,7 +95,9 @@ class Observer:
             return
         self._gathered.shows = _shown(record)
         damaged = record.state == "damaged"
-        reference = record.reference if record.probe is None else None
+        # A dump of one value alone is like every frame that has a stretch of it, and like none.
+        alike = record.probe is not None or len(set(received)) == 1
+        reference = None if alike else record.reference
         length = len(received if reference is None else on_the_wire(reference))
         seen = Observation(
             input=record.input,
