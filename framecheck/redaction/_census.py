@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 
 Counts = Counter[bytes]
 _NAME = re.compile(rb"[0-9A-Za-z]{3,63}")
+_LABEL = re.compile(rb"(?<![a-z_])(?!arpa|addr|local)[a-z]{5,}")
 _MOST_NAMES = 5000
 _LONGEST_NAME = 255
 ADDRESSES = {"mac": 6, "ipv4": 4, "ipv6": 16}
@@ -23,6 +24,8 @@ class Census:
     ipv6: Counts = field(default_factory=Counter)
     names: set[str] = field(default_factory=set)
     """Words of names and texts, in small letters, that chatter may repeat."""
+    labels: set[bytes] = field(default_factory=set)
+    """Longer words of names alone."""
     struck: dict[bytes, bytes] = field(default_factory=dict)
     """IPv4 addresses of which bits were turned on the way, with those bits: stand-ins have the
     same ones there, so that sums are off by the same amount."""
@@ -31,6 +34,8 @@ class Census:
 
     def add(self, role: str, value: bytes) -> None:
         """Count one address; other roles, and addresses cut short, are no addresses."""
+        if role == "name" and len(self.labels) < _MOST_NAMES:
+            self.labels.update(_LABEL.findall(value.lower()))
         if role in ("name", "text"):
             if len(self.names) < _MOST_NAMES and len(value) <= _LONGEST_NAME:
                 self.names.update(m[0].decode().lower() for m in _NAME.finditer(value))

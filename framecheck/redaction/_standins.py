@@ -49,6 +49,7 @@ class Standins:
             for value in values
             if self._by_role[role](value) != value and not _is_common(value)
         ]
+        self._labels = _any_of(census.labels)
         self._roles = {value: role for role, value in known}
         self._known = _any_of(value for _, value in known)
         names = sorted(census.names, key=lambda n: (-len(n), n))
@@ -104,10 +105,12 @@ class Standins:
         return b"".join((*out, self.substitution.of(value[at:])))
 
     def leaves(self, octets: bytes) -> bool:
-        """Whether an address of the log that has a stand-in stands in some octets.
+        """Whether an address or name of the log that has a stand-in stands in some octets.
 
         As it is, from behind, or with the octets of each word exchanged.
         """
+        if self._labels is not None and self._labels.search(octets.lower()):
+            return True
         if self._known is None:
             return False
         forms = (octets, octets[::-1], pairs(octets), pairs(octets[1:]))
