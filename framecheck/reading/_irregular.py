@@ -19,6 +19,10 @@ FIRST = "first column"
 """What a doubt is about when the first group of a row may be an offset or octets."""
 _FCS = 4
 _BLANK = 0x20
+_HEAD = 64
+_MOST_LOST = 4
+_NEAR = 4.0
+_FEW_FOREIGN = 4
 _LINK = 14
 _SOURCE = 6
 _LLC = 3
@@ -57,6 +61,13 @@ def looks_like_octets(track: Track) -> bool:
     if not shape.offset or len(track.rows) > 1 or shape.between not in shape.gaps:
         return False
     return shape.offset_digits == 2 * shape.group
+
+
+def _touches_offset(track: Track) -> bool:
+    """Whether what was taken for the offset of one string touches it."""
+    shape = track.shape
+    lone = shape.offset and len(track.rows) == 1 and not shape.gaps and not track.block
+    return lone and shape.between == shape.between.strip()
 
 
 def from_group(octets: bytes) -> bool:
@@ -119,7 +130,8 @@ def _in_any_case(track: Track, octets: bytes, complete: bool) -> Iterator[Doubt]
         datagram = bare(octets) == track.total or not (complete or track.begins(octets))
         # A frame that is shorter than its own header says may be as long as the log announced.
         announced = complete or track.claimed_reached
-        datagram = datagram or (from_group(octets) and not track.claimed_reached)
+        misplaced = from_group(octets) or _better_behind_more(track, octets)
+        datagram = datagram or (misplaced and not track.claimed_reached)
         front = 2 if datagram or (front == 4 and (line == 1 or not announced)) else 1
     if track.odd_lead and len(track.rows) == 1 and not (complete or track.begins(octets)):
         front = 2
@@ -127,6 +139,7 @@ def _in_any_case(track: Track, octets: bytes, complete: bool) -> Iterator[Doubt]
         other = "further in front: digits of more octets stand there"
         yield _doubt("where the row starts", "at its first octet", other, line)
     first = looks_like_octets(track) and not track.claimed_reached
+    first = first or (not complete and _touches_offset(track))
     if first and all(d.about != FIRST for d in track.doubts):
         yield _doubt(FIRST, "offset", "octets", line)
     glued = track.glued
@@ -150,6 +163,15 @@ def _touched(track: Track) -> bool:
         return False  # the log's end left part of an octet
     behind = [track.texts[k][max(track.rows[k].ends) - 1 :].strip(_CLOSING) for k in (0, -1)]
     return bool(behind[1]) and not behind[0]
+
+
+def _better_behind_more(track: Track, octets: bytes) -> bool:
+    """Whether a few octets more in front, whatever they are, would make a better frame."""
+    if track.content is None:
+        return False
+    head = octets[:_HEAD]
+    said = max(track.content(bytes(k) + head) for k in range(1, _MOST_LOST + 1))
+    return said > track.content(head) + _NEAR
 
 
 def _same_front(track: Track) -> bool:
@@ -268,7 +290,8 @@ def _runs_on(track: Track, octets: bytes) -> bool:
     foreign = len(padding.lstrip(b"\0"))
     if len(track.rows) > 1 or not 0 < foreign < len(padding):
         return False
-    return track.total > SHORTEST + _FCS or (track.glued > 0 and foreign == 1)
+    few = foreign <= _FEW_FOREIGN
+    return track.total > SHORTEST + _FCS or (track.glued > 0 and few)
 
 
 def _fits_tail(track: Track, octets: bytes) -> bool:

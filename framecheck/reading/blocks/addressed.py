@@ -16,6 +16,7 @@ _PAIR = re.compile(
     r"(?![0-9A-Za-z_:])"
 )
 
+_WORDS = "an address before each group"
 _FEW = 2
 """Gaps between lists of one line that may be those of lines that run together."""
 
@@ -71,10 +72,7 @@ class _Pairs:
             return []
         lead = self.rows[0].line.text[: self.rows[0].columns[0] - 1]
         doubts = tuple([self._joined()] if self._torn else [])
-        torn = bool(doubts)
-        return [
-            Found(tuple(self.rows), "an address before each group", 14.0, doubts, lead, (), torn)
-        ]
+        return [Found(tuple(self.rows), _WORDS, 14.0, doubts, lead, settled=bool(doubts))]
 
     @property
     def _torn(self) -> bool:

@@ -175,7 +175,8 @@ class _Rows:
             doubts = [Doubt(BROKEN_DIGITS, "rows that pass", "the check of all octets", True)]
         lead = f"{self.length} octets" if self.length is not None else ""
         words = "a count and a check behind each row"
-        return [Found(tuple(cells), words, 60.0, tuple(doubts), lead, tuple(doubtful), True)]
+        ranges = tuple(doubtful)
+        return [Found(tuple(cells), words, 60.0, tuple(doubts), lead, ranges, settled=True)]
 
     def _cells(self) -> tuple[list[Cells], bytes, list[Range], list[Range]]:
         """Rows with what the pattern stands for; octets; the doubtful ones; those put right."""
