@@ -57,6 +57,7 @@ class Shape:
         "_match",
         "_source",
         "_tail",
+        "_tail_gap",
         "base",
         "between",
         "blank",
@@ -106,6 +107,7 @@ class Shape:
         rest = line[reading.tail :]
         loose = bool(self.gaps) and _more_groups(rest, self.gaps[-1])
         self._tail = None
+        self._tail_gap = rest[: len(rest) - len(rest.lstrip())]
         if not reading.gutter and not loose:
             self._tail = remark.pattern(rest, bool(reading.offset))
         self.offset = reading.offset is not None
@@ -359,6 +361,8 @@ class Shape:
         if self._tail and self._tail(bare):
             # What is as many groups more is none, however much a broken row looked like that.
             gap = self.gaps[-1] if self.gaps else ""
+            if gap and gap == rest[: len(rest) - len(rest.lstrip())] != self._tail_gap:
+                return False  # in the first row it stands apart
             return not gap or len(bare.split(gap)) <= _MOST_BEHIND or not rest.startswith(gap)
         if remark.is_remark(rest) or (n < self.per_row and remark.is_empty(rest)):
             return True
