@@ -10,6 +10,8 @@ from framecheck.laws._model import LENGTHS, Advice, Mechanism, Parameters, Propo
 from framecheck.laws._sample import Sample
 
 LARGEST = 64
+_UNSEEN = 4
+"""One more than the neighbours of a run that are tried on each side."""
 MOST = 16
 """Remainders of one run that are lost."""
 
@@ -24,9 +26,12 @@ def _propose(sample: Sample) -> Iterable[Proposal]:
         yield Proposal({"above": [longest, min(lost)]}, float(np.log2(LENGTHS.stop)))
     sizes = (*range(2, LARGEST + 1), 96, 128, 256, 512)
     for n in sizes:
-        r = _run_of({x % n for x in lost}, n)
-        if len(r) <= min(n // 2, MOST) and not any(x % n in r for x in came):
-            yield Proposal({"n": n, "r": r}, float(np.log2(len(sizes)) + 2 * np.log2(n)))
+        run = _run_of({x % n for x in lost}, n)
+        kept = {x % n for x in came}
+        bits = float(np.log2(len(sizes)) + 2 * np.log2(n))
+        for r in _with_unseen(run, kept, n):
+            if len(r) <= min(n // 2, MOST) and not kept.intersection(r):
+                yield Proposal({"n": n, "r": sorted(r)}, bits + len(r) - len(run))
 
 
 def _run_of(rests: set[int], n: int) -> list[int]:
@@ -35,6 +40,18 @@ def _run_of(rests: set[int], n: int) -> list[int]:
     gaps = [((b - a) % n or n, b) for a, b in zip(order, order[1:] + order[:1], strict=True)]
     gap, start = max(gaps)
     return sorted((start + i) % n for i in range(n - gap + 1))
+
+
+def _with_unseen(run: list[int], kept: set[int], n: int) -> Iterable[list[int]]:
+    """The run, and with neighbours of which no frame was sent: they may be lost as well."""
+    start = next(x for x in run if (x - 1) % n not in run) if len(run) < n else 0
+    for before in range(_UNSEEN):
+        for behind in range(_UNSEEN):
+            yield [(start + i) % n for i in range(-before, len(run) + behind)]
+            if (start + len(run) + behind) % n in kept:
+                break
+        if (start - before - 1) % n in kept:
+            break
 
 
 def _apply(p: Parameters, sent: Stream) -> Stream | None:
