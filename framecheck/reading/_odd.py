@@ -29,6 +29,7 @@ _GLUED = re.compile(
 _GOES_ON = re.compile(r"[ ,]{1,2}[0-9A-Za-z]{3,5}(?:[ ,]{1,2}[0-9A-Fa-f]{2}){3}")
 _ADDRESS = re.compile(r"([:\-])[0-9A-Fa-f]{2}\1[0-9A-Fa-f]{2}")
 _MORE = re.compile(r"[^|]*?(?<![0-9A-Za-z_])[0-9A-Fa-f]{2}(?:[ ,:\-]{1,2}[0-9A-Fa-f]{2}){2}")
+_OPENING = {"]": "[", ")": "(", "}": "{", ">": "<"}
 _TOUCHING = re.compile(r"[^\s'\",;)\]}>|<]")
 _PAIRS = r"(?<![0-9A-Za-z_])(?:0x)?[0-9A-Fa-f]{{2}}(?:{gap}(?:0x)?[0-9A-Fa-f]{{2}}){{{more}}}"
 _BROKEN_BEFORE = (
@@ -162,6 +163,9 @@ def glued(reading: Reading) -> int:
         return 0
     tail = reading.line[reading.tail :][:16]
     if len(reading.groups) == 1:
+        opening = _OPENING.get(tail[:1])
+        if opening and tail[1:].strip() and opening not in reading.line[: reading.start]:
+            return 3  # a bracket that closes what nothing opened
         return 3 if _TOUCHING.match(tail) else 2 if any(c.isalnum() for c in tail) else 0
     if reading.group == 1 and (_GOES_ON.match(tail) or _ADDRESS.match(tail)):
         return 3
