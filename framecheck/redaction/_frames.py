@@ -170,7 +170,7 @@ def exchange(works: Sequence[Work], choice: Choice, known_fill: Fill | None) -> 
     for work in works:
         standins = choice.of(work.record.number)
         _finish(work, standins, fills, quoted)
-        if work.as_read and standins.leaves(work.octets):
+        if work.as_read and standins.leaves(work.octets, names=True):
             plain = replace(work, as_read=False)
             _stand_in(plain, standins, fills, ())
             _carry(plain, shares, quoted)

@@ -104,12 +104,12 @@ class Standins:
             at = m.end()
         return b"".join((*out, self.substitution.of(value[at:])))
 
-    def leaves(self, octets: bytes) -> bool:
+    def leaves(self, octets: bytes, *, names: bool) -> bool:
         """Whether an address or name of the log that has a stand-in stands in some octets.
 
         As it is, from behind, or with the octets of each word exchanged.
         """
-        if self._labels is not None and self._labels.search(octets.lower()):
+        if names and self._labels is not None and self._labels.search(octets.lower()):
             return True
         if self._known is None:
             return False

@@ -95,7 +95,7 @@ def redact(
         choice = Choice(key + bytes((number,)), found, own, _PLACES[number % len(_PLACES)], kept)
         given = (text, settings, works, choice, found)
         outcome = _once(*given, keep_chatter=keep_chatter, words=words)
-        left = _left(works, guard)
+        left = _left(works, guard, names=n > 0)
         outcome = _named(outcome, left)
         words = words or any(_READING & set(names) for _, names in outcome.differing)
         worth = (bool(left), len(outcome.differing))
@@ -112,9 +112,12 @@ def redact(
     return best
 
 
-def _left(works: Sequence[Work], guard: Standins) -> list[FrameRecord]:
-    """Frames in which an address of the log stands, wherever in them."""
-    return [w.record for w in works if guard.leaves(w.octets + w.tail)]
+def _left(works: Sequence[Work], guard: Standins, *, names: bool) -> list[FrameRecord]:
+    """Frames in which an address of the log stands, wherever in them; or a name, if asked for.
+
+    Names can only be left by later choices, which keep octets of some frames.
+    """
+    return [w.record for w in works if guard.leaves(w.octets + w.tail, names=names)]
 
 
 def _named(outcome: Redacted, left: Sequence[FrameRecord]) -> Redacted:
