@@ -9,6 +9,8 @@ from framecheck.core.finding import Verdict
 TYPE = b"\x88\xb5"
 """IEEE 802: local experimental EtherType 1."""
 _ARP = b"\x08\x06"
+_LONGEST = 16384
+"""Octets beyond which no probe is looked for: no frame is so long."""
 _LONG_ARP = 60
 """Octets beyond which an ARP frame holds more than its packet and its padding."""
 
@@ -23,7 +25,7 @@ def probed(
     """
     plain = octets[12:14] == TYPE or (octets[12:14] == _ARP and len(octets) > _LONG_ARP)
     vouched = any(v.name == "fcs" and v.outcome == "match" for v in verdicts)
-    if vouched or not (plain or suspicious):
+    if vouched or len(octets) > _LONGEST or not (plain or suspicious):
         return None, None
     from framecheck.damage.probes import tell
 
