@@ -53,7 +53,8 @@ class Unwrapper:
 
     def __init__(self) -> None:
         self.held: list[Line] = []
-        self._shapes: list[Shape] = []
+        self._shapes: list[tuple[Shape, int | None]] = []
+        """What the line held may be a row of, and the offset that it would have."""
         self._best: Reading | None = None
         self._alone: Reading | None = None
         self._soft = False
@@ -146,7 +147,7 @@ class Unwrapper:
         self._best = found[0]
         self._alone = next((r for r in found if r.offset), None)
         # The pattern of a shape is for groups of one size.
-        self._shapes = [Shape(r) for r in found[:3] if r.notation not in UNEVEN]
+        self._shapes = [(Shape(r), _offset(r)) for r in found[:3] if r.notation not in UNEVEN]
         return True
 
     def _goes_on(self, line: Line, width: int) -> bool:
@@ -155,7 +156,9 @@ class Unwrapper:
             return self._string_goes_on(text, width)
         if not text or text.isspace() or len(text) > width:
             return False
-        if any(shape.take(text, None) for shape in self._shapes) or self._as_long(text):
+        if any(_is_row(shape, text, first) for shape, first in self._shapes):
+            return False
+        if self._as_long(text):
             return False
         if len(self.held) >= _MOST_READ:
             return bool(_CELLS(text))
@@ -199,6 +202,18 @@ class Unwrapper:
         held, self.held = self.held, []
         self._shapes, self._best, self._string, self._soft = [], None, "", False
         return held[0] if len(held) == 1 else put_together(held[0], None, *held[1:])
+
+
+def _offset(reading: Reading) -> int | None:
+    return int(reading.line[slice(*reading.offset)], 16) if reading.offset else None
+
+
+def _is_row(shape: Shape, text: str, first: int | None) -> bool:
+    """Whether a line is a row of its own: with an offset that goes on, or that of a new dump."""
+    taken = shape.take(text, None)
+    if taken is None or first is None or taken.value is None or taken.value > first:
+        return taken is not None
+    return len(taken.octets) == shape.per_row
 
 
 def _same_start(one: Reading, other: Reading) -> bool:

@@ -18,6 +18,9 @@ _KNOWN_LABELS = frozenset((b"arpa", b"in-addr", b"ip6", b"local"))
 _NIBBLES = re.compile(rb"(?:\x01[0-9a-fA-F]){32}(?=\x03ip6\x04arpa\0)", re.IGNORECASE)
 _QUADS = re.compile(rb"(?:[\x01-\x03][0-9]{1,3}){4}(?=\x07in-addr\x04arpa\0)", re.IGNORECASE)
 
+_PREFIX = frozenset(bytes.fromhex("00005e0053"))
+"""Octets of the hardware addresses for documentation (RFC 9542 2.1.2)."""
+
 
 class Standins:
     """The stand-ins of one log."""
@@ -113,8 +116,13 @@ class Standins:
             return True
         if self._known is None:
             return False
-        forms = (octets, octets[::-1], pairs(octets), pairs(octets[1:]))
-        return any(self._known.search(form) for form in forms)
+        if self._known.search(octets):
+            return True
+        turned = (octets[::-1], pairs(octets), pairs(octets[1:]))
+        # Stand-ins begin with the documentation prefix: turned, it looks like some addresses.
+        return any(
+            not _PREFIX.issuperset(m[0]) for form in turned for m in self._known.finditer(form)
+        )
 
     def known_names(self, text: str) -> str:
         """Chatter with the names that the frames hold exchanged as they are there."""
