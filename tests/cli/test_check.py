@@ -331,6 +331,8 @@ def test_an_interrupt_is_quiet(bench: Path) -> None:
         stdin=subprocess.PIPE,
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
+        # A shell that runs the tests in its background has it ignored, and children inherit that.
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
     ) as child:
         assert child.stdin is not None
         assert child.stderr is not None
