@@ -120,7 +120,7 @@ def test_the_law_its_rivals_and_its_counter_examples_are_told() -> None:
         "multiples of 48 octets",
         "send a frame of 86 octets",
         "keep the true length",
-        "1 more laws",
+        "1 more law",
     ):
         assert words in seen
     assert '<button type="button" id="law-width" value="24">' in made
