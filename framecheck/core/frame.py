@@ -20,7 +20,8 @@ INTERLEAVED = "interleaved dumps"
 """What a doubt is about when a row may belong to the dump that is printed at the same time."""
 TWO_FRAMES = "rows of two frames"
 """What a doubt is about when a frame begins right behind the rows of one that lacks some."""
-OCTETS_ONLY = (BROKEN_DIGITS, SPLIT_ROW, INTERLEAVED)
+FOREIGN_ROW = "rows of something else"
+OCTETS_ONLY = (BROKEN_DIGITS, SPLIT_ROW, INTERLEAVED, FOREIGN_ROW)
 """Doubts that a sum over the doubtful octets settles: the others stand where they should."""
 
 

@@ -6,18 +6,22 @@ them. Where a row does not keep to that, its octets may still be right; but only
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 
-from framecheck.core.frame import BROKEN_DIGITS, INTERLEAVED, Doubt
+from framecheck.core.frame import BROKEN_DIGITS, FOREIGN_ROW, INTERLEAVED, Doubt
 from framecheck.core.span import Range
 from framecheck.core.text import Row
+from framecheck.reading._foreign import foreign_row
 from framecheck.reading._track import ETHERTYPES, MOST_OCTETS, SHORTEST, Track
 from framecheck.reading._uneven import LITERAL
-from framecheck.reading._wanted import wanted
+from framecheck.reading._wanted import TAGS, wanted
 
 FIRST = "first column"
 """What a doubt is about when the first group of a row may be an offset or octets."""
 _FCS = 4
+_TAG = 4
+"""Octets of a tag, which padding may leave out of account (IEEE 802.3 3.2.7, from memory)."""
 _BLANK = 0x20
 _HEAD = 64
 _MOST_LOST = 4
@@ -27,6 +31,7 @@ _LINK = 14
 _SOURCE = 6
 _LLC = 3
 """Octets of what stands behind a length, at least."""
+_OCTET = r"(?:0[xX])?[0-9A-Fa-f]{2}(?![0-9A-Za-z])"
 _CLOSING = "()[]{}<>'\",;| \t"
 _FEW_LACK = 8
 _MOST_BEHIND = 12
@@ -103,6 +108,11 @@ def irregular(track: Track, octets: bytes, at_edge: bool) -> tuple[list[Doubt], 
         taken, other = "blanks that a dot stands for", "others: elsewhere a blank does"
         doubts.append(_doubt("gutter against octets", taken, other, row.line))
     complete = whole(track, octets)
+    foreign = foreign_row(track, octets)
+    if foreign:
+        other = f"one of something else: {foreign}"
+        row = track.rows[-1]
+        doubts.append(_doubt(FOREIGN_ROW, "the last row as one of the dump", other, row.line))
     doubts += _in_any_case(track, octets, complete)
     if not complete and track.total < MOST_OCTETS:
         doubts += _unless_whole(track, octets, at_edge)
@@ -110,7 +120,8 @@ def irregular(track: Track, octets: bytes, at_edge: bool) -> tuple[list[Doubt], 
         doubts.append(_padding_lost(track.broken_off))
     # Digits that something touches may be its digits.
     touched = [len(octets) - 1] if track.glued > 2 and len(track.rows) == 1 else []
-    return doubts, [(k, k + 1) for k in (*letters, *dotted, *touched)]
+    ranges = [(k, k + 1) for k in (*letters, *dotted, *touched)]
+    return doubts, [*ranges, (track.rows[-1].first, track.total)] if foreign else ranges
 
 
 def _in_any_case(track: Track, octets: bytes, complete: bool) -> Iterator[Doubt]:
@@ -147,12 +158,21 @@ def _in_any_case(track: Track, octets: bytes, complete: bool) -> Iterator[Doubt]
     more = more or (glued > 0 and whole(track, octets, 1))
     last = glued > 0 and track.total + 1 == SHORTEST and whole(track, octets, 1)
     more = more or _touched(track)
-    if glued > 2 or last or _runs_on(track, octets) or (not complete and more):
+    if glued > 2 or last or _runs_on(track, octets) or _one_more(track) or (not complete and more):
         other = "elsewhere: what follows touches its digits"
         yield _doubt("where the row ends", f"behind {len(octets)} octets", other, line)
-    inside = track.lines[-1].dropped or _no_gutter(track) or _ends_open(track)
+    inside = track.lines[-1].dropped or _no_gutter(track) or _ends_open(track, octets)
     if inside and not _cut(track, octets):
         yield _ends_inside(track)
+
+
+def _one_more(track: Track) -> bool:
+    """Whether an octet more stands behind those of the second row, parted from them as they are."""
+    shape = track.shape
+    if len(track.rows) < 2 or track.block or track.in_pieces or shape.gutter or shape.group != 1:
+        return False
+    behind = track.texts[1][max(track.rows[1].ends) - 1 :]
+    return bool(shape.gaps) and re.match(re.escape(shape.gaps[0]) + _OCTET, behind) is not None
 
 
 def _touched(track: Track) -> bool:
@@ -185,6 +205,8 @@ def _same_front(track: Track) -> bool:
 def _unless_whole(track: Track, octets: bytes, at_edge: bool) -> Iterator[Doubt]:
     """Signs that say something only of a dump that its lengths do not call whole."""
     last = track.rows[-1].line
+    if track.apart:
+        yield track.apart[0]
     if track.broken:
         other = "more or fewer: the frame is not whole"
         yield _doubt("lost octets", "as many as broken rows still show", other, last)
@@ -244,11 +266,11 @@ def _cut_row(track: Track, octets: bytes) -> bool:
     return len(ends) > 1 and not ends[0] and ends[1] in track.shape.gaps
 
 
-def _ends_open(track: Track) -> bool:
+def _ends_open(track: Track, octets: bytes) -> bool:
     """Whether the log ends behind what parts octets, where padding may go on."""
     text, other = track.texts[-1], track.texts[0]
     blanks = text[len(text.rstrip()) :]
-    if track.ended or not blanks or track.total >= SHORTEST:
+    if track.ended or not blanks or track.total >= SHORTEST + _TAG * (octets[12:14] in TAGS):
         return False
     return len(track.rows) == 1 or not other.endswith(blanks)
 

@@ -28,8 +28,11 @@ def length_doubt(track: Track, octets: bytes, usual: int | None) -> Doubt | None
         # On the wire a frame has 60 octets and its FCS, so a length that counts one has 64.
         short = lack > 0 and ((own is not None and own > track.total) or track.total < SHORTEST)
         short = short or (lack > 0 and own is None and not track.begins(octets))
+        uncounted = _FCS if usual is None else usual
         most = track.shape.per_row if len(track.rows) > 1 else _MOST_BEHIND + 1
-        if lack == 0 or (lack in (_FCS, usual) and not short) or -most < lack < 0:
+        if lack == 0 or (lack == uncounted and not short):
+            return None
+        if -most < lack < 0 and (lack == usual or not _foreign(octets, claimed, own)):
             return None
         return _doubt(
             track,
@@ -63,6 +66,14 @@ def length_doubt(track: Track, octets: bytes, usual: int | None) -> Doubt | None
             f"{SHORTEST - total} octets that the console lost",
         )
     return None
+
+
+def _foreign(octets: bytes, claimed: int, own: int | None) -> bool:
+    """Whether octets behind two lengths that agree are no FCS, no rounding, and no fill."""
+    more = octets[claimed:]
+    if own != claimed or len(more) == _FCS or len(set(more)) == 1:
+        return False
+    return all(len(octets) != -(-claimed // n) * n for n in _ROUNDED)
 
 
 def _doubt(track: Track, about: str, taken: str, other: str) -> Doubt:

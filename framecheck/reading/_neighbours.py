@@ -9,7 +9,7 @@ from framecheck.reading._finish import Finished
 from framecheck.reading._irregular import looks_like_octets, whole
 from framecheck.reading._scraps import has_run, is_cells, is_scrap, only_octets
 from framecheck.reading._track import ETHERTYPES, SHORTEST, STRONG, WIDTHS, Content, Track
-from framecheck.reading._wanted import wanted
+from framecheck.reading._wanted import TAGS, wanted
 
 NEAR = 6
 """Lines between the parts of a frame: a message of another task is not longer."""
@@ -19,7 +19,6 @@ _FEWEST = 8
 """Octets of a row that are more than a device's status."""
 _HEADERS = (14, 18)
 """Octets of a link header: what follows one is its datagram, not another frame."""
-_TAGS = (b"\x81\x00", b"\x88\xa8")
 _CLOSE = 2
 """Lines between dumps whose rows may stand among each other."""
 
@@ -76,7 +75,7 @@ def _orphan(held: Finished, new: Finished, content: Content | None) -> tuple[Fin
         return held, new
     doubt = Doubt(INTERLEAVED, "rows of one dump", "rows of another one", True, start)
     # A sum of the datagram covers no link header.
-    tagged = dump.octets[12:14] in _TAGS
+    tagged = dump.octets[12:14] in TAGS
     begin = max(a.per_row, _HEADERS[tagged])
     stop = max(begin + 1, min(first.total, wanted(dump.octets) or first.total))
     doubtful = (*dump.doubtful, (begin, stop))
@@ -213,13 +212,15 @@ def _has_its_row(held: Finished, new: Finished) -> bool:
         return False
     last = len(new.track.parts[-1])
     own, other = wanted(held.dump.octets), wanted(new.dump.octets)
-    if own is None or other is None or last >= new.track.shape.per_row:
+    if own is None or last >= new.track.shape.per_row:
         return False
     if max(own, SHORTEST) - held.track.total != last:
         return False
     close = new.track.rows[0].line - last_line(held.track) == 1
     if close and not new.track.shape.offset and not any(new.track.parts[-1]):
         return True  # padding
+    if other is None:
+        return False
     fits = new.track.total - last >= max(other, SHORTEST)
     return fits and not whole(new.track, new.dump.octets)
 

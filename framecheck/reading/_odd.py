@@ -107,8 +107,13 @@ def _noted(about: str, odd: list[Range], number: int) -> Noted:
     return doubt, tuple(odd)
 
 
+def habit(found: Noted | None) -> bool:
+    """Whether odd separators stand only where a printer may set a link header's fields apart."""
+    return found is not None and {stop - 1 for _, stop in found[1]} <= set(_HABITS)
+
+
 def odd_gap(reading: Reading, number: int) -> Noted | None:
-    """A separator that is not like the others, where no habit of printing explains it."""
+    """A separator that is not like the others, where no regular turn explains it."""
     groups, line = reading.groups, reading.line
     gaps = [line[a[1] : b[0]] for a, b in pairwise(groups)]
     if len(gaps) < 4 or reading.notation in UNEVEN or reading.group < 1:
@@ -121,7 +126,7 @@ def odd_gap(reading: Reading, number: int) -> Noted | None:
         return None
     at = [k * reading.group for k in odd]
     period = odd[0] == -(-len(groups) // 2) or at[0] in _PERIODS
-    if (period and odd == list(range(odd[0], len(groups), odd[0]))) or set(at) <= set(_HABITS):
+    if period and odd == list(range(odd[0], len(groups), odd[0])):
         return None
     return _noted("where octets begin", [(k - 1, k + 1) for k in at], number)
 

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from framecheck.core.frame import Dump
 from framecheck.reading._finish import Finished, finished, first_line
+from framecheck.reading._irregular import FIRST
 from framecheck.reading._marks import Tiling
 from framecheck.reading._neighbours import beside, is_far, last_line, torn, unfinished
 from framecheck.reading._shape import Shape
@@ -14,6 +15,10 @@ from framecheck.reading._track import WIDTHS, Content, Track
 from framecheck.reading._uneven import UNEVEN
 
 _MOST_SHAPES = 4
+_PLACES = frozenset(
+    (FIRST, "where octets begin", "where the row starts", "where the row ends")
+)
+"""What doubts of the columns of octets are about."""
 
 
 class Results:
@@ -130,7 +135,10 @@ class Results:
         if shape in self.shapes:
             self.shapes.remove(shape)
         even = shape.notation not in UNEVEN and not track.block
-        if even and (len(track.rows) > 1 or shape.per_row in WIDTHS):
+        # How a line that the console broke looks is no habit of its printer.
+        deciding = [d for d in done.dump.doubts if d.decides]
+        sure = not deciding if len(track.rows) < 2 else all(d.about not in _PLACES for d in deciding)
+        if even and sure and (len(track.rows) > 1 or shape.per_row in WIDTHS):
             self.shapes.insert(0, shape)
             del self.shapes[_MOST_SHAPES:]
         if unfinished(done):

@@ -12,7 +12,7 @@ from framecheck.core.text import Row
 from framecheck.reading._facts import Facts
 from framecheck.reading._late import late_row
 from framecheck.reading._lines import Line
-from framecheck.reading._odd import glued, glued_in_front, odd_digits, odd_gap
+from framecheck.reading._odd import Noted, glued, glued_in_front, habit, odd_digits, odd_gap
 from framecheck.reading._offsets import second, third
 from framecheck.reading._printed import Printed, placed
 from framecheck.reading._reading import Gutter, Reading
@@ -129,6 +129,8 @@ class Track:
         """Whether another dump's last row stands right in front."""
         self.glued = 0
         """Whether what stands behind the first row touches digits (see ``glued``)."""
+        self.apart: Noted | None = None
+        """A wider separator where a printer may set the fields of a link header apart."""
         self.broken = 0
         self.blanks = 0
         self.chatter = 0
@@ -186,13 +188,17 @@ class Track:
         self.glued = glued(reading)
         self.front = glued_in_front(reading)
         self.tail = len(reading.line.rstrip()) - reading.tail
-        self.note(odd_gap(reading, line.number))
+        gap = odd_gap(reading, line.number)
+        if habit(gap):
+            self.apart = gap
+        else:
+            self.note(gap)
         if reading.notation == UNPADDED:
             self.note(odd_digits(reading, line.number))
         if reading.notation in UNEVEN:
             self.digits = sum(b - a for a, b in zip(reading.columns, reading.ends, strict=True))
 
-    def note(self, found: tuple[Doubt, tuple[Range, ...]] | None) -> None:
+    def note(self, found: Noted | None) -> None:
         """A doubt, and the octets that it makes doubtful."""
         if found:
             self.doubts.append(found[0])

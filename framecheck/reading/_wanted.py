@@ -7,7 +7,7 @@ from functools import lru_cache
 _LINK = 14
 _MOST = 32
 """Octets of a header that may say it."""
-_TAGS = (b"\x81\x00", b"\x88\xa8")
+TAGS = (b"\x81\x00", b"\x88\xa8")
 _LLC = 3
 """Octets of the header behind a length."""
 _MOST = 1500
@@ -28,7 +28,7 @@ def wanted(octets: bytes) -> int | None:
 @lru_cache(maxsize=64)  # asked of a dump more than once
 def _wanted(octets: bytes) -> int | None:
     at = _LINK
-    while octets[at - 2 : at] in _TAGS and at <= _LINK + 4:
+    while octets[at - 2 : at] in TAGS and at <= _LINK + 4:
         at += 4
     kind, rest = octets[at - 2 : at], octets[at : at + 8]
     if len(rest) >= 4 and kind == b"\x08\x00" and rest[0] >> 4 == 4:
