@@ -190,10 +190,12 @@ def _start_doubt(track: Track, content: Content | None, first: bool) -> Doubt | 
         return None
     close = track.close and not shape.offset and (len(track.rows) > 1 or len(octets) < _FEW)
     close = close and (content(octets) < STRONG or octets[12:14] < _TYPES)
-    if not (track.torn or top or close):
+    far = bool(track.scrap) and not track.torn
+    better = bool(track.scrap) and content(track.scrap + octets) > content(octets) + _NEAR
+    if not (track.torn or top or close or (far and (better or from_group(octets)))):
         return None
-    if track.torn or close:
-        better = content(track.scrap + octets) > content(octets) + _NEAR or from_group(octets)
+    if track.torn or close or far:
+        better = better or from_group(octets)
         forms = (octets, _turned(track, shape.group))
         if not better and any(whole(track, o) and bare(o) is None for o in forms):
             return None

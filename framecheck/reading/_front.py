@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import re
 from collections import deque
+from collections.abc import Sequence
 
 from framecheck.reading._irregular import short_end
 from framecheck.reading._scraps import is_scrap
 from framecheck.reading._track import Track
 
 _PAIRS = re.compile(r"(?:[0-9A-Fa-f]{2} )+").match
+_ALONE = re.compile(r"\s*(?:[0-9A-Fa-f]{2,}|(?:[0-9A-Fa-f]{2} +)*[0-9A-Fa-f]{1,2})\s*").fullmatch
+_WHOLE = 120
+"""Digits of the shortest frame that is padded."""
 _NUMBER = 4
 """What ``glued_in_front`` says of one digit at a line's start."""
 _SECOND = 2
@@ -28,14 +32,19 @@ class Titles:
         self._ends: dict[tuple[object, ...], str] = {}
         self._last: Track | None = None
 
-    def before(self, track: Track, front: str) -> None:
-        """Say in the dump what the line in front of it, and its own first words, tell."""
+    def before(self, track: Track, front: str, further: Sequence[str] = ()) -> None:
+        """Say in the dump what the line in front of it, and its own first words, tell.
+
+        ``further``: lines above that one, the nearest last.
+        """
         number = track.rows[0].line
         track.at_top = number == 1 or (number == _SECOND and not front)
         inside = any(p.column for p in track.lines[0].pieces[:1])
         track.torn = inside or (bool(front) and is_scrap(front, track.shape, top=number == _SECOND))
         if track.torn and (found := _PAIRS(front)):
             track.scrap = bytes.fromhex(found[0])
+        if not track.torn:
+            track.scrap = next((s for s in map(_lone_octets, reversed(further)) if s), b"")
         self._learn()
         self._last = track
         track.usual_end = self._ends.get(_kind(track))
@@ -59,6 +68,12 @@ class Titles:
         end = short_end(track) if track else None
         if track and end is not None and len(self._ends) < _MOST_KINDS:
             self._ends.setdefault(_kind(track), end)
+
+
+def _lone_octets(text: str) -> bytes:
+    """The octets of a line that holds nothing else, fewer than a frame has; else none."""
+    digits = "".join(text.split()) if _ALONE(text) else ""
+    return bytes.fromhex(digits[: len(digits) & ~1]) if len(digits) < _WHOLE else b""
 
 
 def _kind(track: Track) -> tuple[object, ...]:

@@ -34,6 +34,7 @@ _LLC = 3
 _OCTET = r"(?:0[xX])?[0-9A-Fa-f]{2}(?![0-9A-Za-z])"
 _CLOSING = "()[]{}<>'\",;| \t"
 _FEW_LACK = 8
+_MOST_MISCOUNTED = 16
 _MOST_BEHIND = 12
 """Octets that a device leaves behind a frame without a word: FCS, status, rounding."""
 _FEW = 2
@@ -75,6 +76,16 @@ def _touches_offset(track: Track) -> bool:
     return lone and shape.between == shape.between.strip()
 
 
+def _number_in_front(track: Track) -> str:
+    """What is said of an offset of the only row that is nearly as many as its octets."""
+    shape, value = track.shape, track.first_value
+    if not (shape.offset and value and track.facts.frame) or len(track.rows) > 1 or track.block:
+        return ""
+    text = f"{value:x}"
+    near = text.isdigit() and 0 < abs(int(text) - track.total) <= _MOST_MISCOUNTED
+    return f"the {text} of the number in front" if near else ""
+
+
 def from_group(octets: bytes) -> bool:
     """Whether the source is a group address (IEEE 802.3 3.2.4, from memory: it never is)."""
     return len(octets) > _SOURCE and bool(octets[_SOURCE] & 1)
@@ -108,6 +119,12 @@ def irregular(track: Track, octets: bytes, at_edge: bool) -> tuple[list[Doubt], 
         taken, other = "blanks that a dot stands for", "others: elsewhere a blank does"
         doubts.append(_doubt("gutter against octets", taken, other, row.line))
     complete = whole(track, octets)
+    if any(d.about == INTERLEAVED and d.decides for d in track.doubts):
+        # The end may be the other dump's, whose length was announced as well.
+        own = wanted(octets)
+        more = own is not None and own < track.total and track.total != SHORTEST
+        if more and own is not None:
+            track.doubtful.append((own, track.total))
     foreign = foreign_row(track, octets)
     if foreign:
         other = f"one of something else: {foreign}"
@@ -153,12 +170,10 @@ def _in_any_case(track: Track, octets: bytes, complete: bool) -> Iterator[Doubt]
     first = first or (not complete and _touches_offset(track))
     if first and all(d.about != FIRST for d in track.doubts):
         yield _doubt(FIRST, "offset", "octets", line)
-    glued = track.glued
-    more = glued == 2 or _fits_tail(track, octets) or _two_lines(track, octets)
-    more = more or (glued > 0 and whole(track, octets, 1))
-    last = glued > 0 and track.total + 1 == SHORTEST and whole(track, octets, 1)
-    more = more or _touched(track)
-    if glued > 2 or last or _runs_on(track, octets) or _one_more(track) or (not complete and more):
+    number = _number_in_front(track)
+    if number:
+        yield _doubt("length", f"the {track.total} octets that are printed", number, line)
+    if _touches_more(track, octets, complete):
         other = "elsewhere: what follows touches its digits"
         yield _doubt("where the row ends", f"behind {len(octets)} octets", other, line)
     inside = track.lines[-1].dropped or _no_gutter(track) or _ends_open(track, octets)
@@ -173,6 +188,32 @@ def _one_more(track: Track) -> bool:
         return False
     behind = track.texts[1][max(track.rows[1].ends) - 1 :]
     return bool(shape.gaps) and re.match(re.escape(shape.gaps[0]) + _OCTET, behind) is not None
+
+
+def _touches_more(track: Track, octets: bytes, complete: bool) -> bool:
+    """Whether what stands behind the octets of a row may be, or hide, one more of them."""
+    glued = track.glued
+    if glued > 2 or _runs_on(track, octets) or _one_more(track):
+        return True
+    if (glued == 2 and _by_padding(track, octets)) or _rest_of_padding(track, octets):
+        return True
+    one_more = glued > 0 and whole(track, octets, 1)
+    if complete:
+        return one_more and track.total + 1 == SHORTEST
+    more = glued == 2 or _fits_tail(track, octets) or _two_lines(track, octets)
+    return more or one_more or _touched(track)
+
+
+def _by_padding(track: Track, octets: bytes) -> bool:
+    """Whether a dump has no other length than the least of a frame, which a tag may lengthen."""
+    own = wanted(octets)
+    return own is not None and own < track.total and not track.claimed_reached
+
+
+def _rest_of_padding(track: Track, octets: bytes) -> bool:
+    """Whether a frame lacks its padding, and groups of digits that may be it stand behind it."""
+    lack = SHORTEST - track.total
+    return 0 < lack <= track.pairs_behind + 1 and wanted(octets) == track.total
 
 
 def _touched(track: Track) -> bool:
@@ -258,9 +299,13 @@ def _no_gutter(track: Track) -> bool:
 
 
 def _cut_row(track: Track, octets: bytes) -> bool:
-    """Whether padding ends early, in a row that ends with what parts octets, as no other does."""
-    own = wanted(octets)
-    if own is None or not own < len(octets) < SHORTEST or track.shape.gutter is not None:
+    """Whether octets lack, and the last row ends with what parts octets, as no other does.
+
+    Some printers part octets and rows in this way; where a dump before did, it is their habit.
+    """
+    own, total = wanted(octets), len(octets)
+    lacks = own is not None and (own < total < SHORTEST or total < own)
+    if not lacks or track.shape.gutter is not None or track.usual_end is not None:
         return False
     ends = [text[len(text.rstrip()) :] for text in track.texts[-2:]]
     return len(ends) > 1 and not ends[0] and ends[1] in track.shape.gaps

@@ -8,6 +8,7 @@ from framecheck.core.frame import INTERLEAVED, Doubt
 from framecheck.reading._finish import Finished
 from framecheck.reading._irregular import looks_like_octets, whole
 from framecheck.reading._scraps import has_run, is_cells, is_scrap, only_octets
+from framecheck.reading._shape import Shape
 from framecheck.reading._track import ETHERTYPES, SHORTEST, STRONG, WIDTHS, Content, Track
 from framecheck.reading._wanted import TAGS, wanted
 
@@ -57,6 +58,12 @@ def _in_rows(track: Track) -> bool:
     return rows and shape.per_row in WIDTHS and shape.per_row >= _FEWEST
 
 
+def like(one: Shape, other: Shape) -> bool:
+    """Whether two rows are printed in the same way, as wide as they are."""
+    same = one.lead_pattern == other.lead_pattern and one.gaps == other.gaps
+    return same and one.group == other.group
+
+
 def _orphan(held: Finished, new: Finished, content: Content | None) -> tuple[Finished, Finished]:
     """A row that begins nothing right behind a dump that is whole: one of the two is not its own.
 
@@ -64,12 +71,11 @@ def _orphan(held: Finished, new: Finished, content: Content | None) -> tuple[Fin
     """
     first, second, dump = held.track, new.track, held.dump
     a, b = first.shape, second.shape
-    like = a.lead_pattern == b.lead_pattern and a.gaps == b.gaps and a.group == b.group
     # One string alone may be a digest.
-    like = like and (bool(b.gaps) or len(second.rows) > 1)
-    like = like and not b.offset and len(second.parts[0]) == a.per_row
+    row = like(a, b) and (bool(b.gaps) or len(second.rows) > 1)
+    row = row and not b.offset and len(second.parts[0]) == a.per_row
     start = second.rows[0].line
-    if not like or not _in_rows(first) or start - last_line(first) != 1 or dump is None:
+    if not row or not _in_rows(first) or start - last_line(first) != 1 or dump is None:
         return held, new
     if content is None or content(second.octets) >= STRONG:
         return held, new

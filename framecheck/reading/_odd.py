@@ -37,6 +37,8 @@ _BROKEN_BEFORE = (
     r"(?:(?:0x)?[0-9A-Fa-f]{gap}|(?:0x)?[0-9A-Fa-f]{{2}}[^\s0-9A-Za-z]{{1,2}})$"
 )
 """A pair, and one more that has lost a digit or is parted from the octets by another mark."""
+_TOUCHED = re.compile(r"(?<![0-9A-Za-z_])[0-9A-Fa-f]{2,}[^\s0-9A-Za-z_][0-9A-Fa-f]?$")
+"""Digits in front of a string, with one character that is none between."""
 _DIGITS_BEFORE = re.compile(r"(?<![0-9A-Za-z_])[0-9A-Fa-f]{1,2} $")
 _WORD_BEFORE = re.compile(r"[0-9A-Za-z_][0-9A-Fa-f]{1,2}[ ,:\-]$")
 Noted = tuple[Doubt, tuple[Range, ...]]
@@ -137,6 +139,8 @@ def glued_in_front(reading: Reading) -> int:
     2: a list of them; 3: a pair or two, which may be numbers; 4: one digit at the line's start;
     1: it may be the end of a word; or 0.
     """
+    if len(reading.groups) == 1 and _TOUCHED.search(reading.lead):
+        return 2
     if reading.left or reading.group != 1 or len(reading.groups) < 2:
         return 0
     if len(reading.lead) == 2 and reading.lead[0] in hexdigits:

@@ -15,9 +15,7 @@ from framecheck.reading._track import WIDTHS, Content, Track
 from framecheck.reading._uneven import UNEVEN
 
 _MOST_SHAPES = 4
-_PLACES = frozenset(
-    (FIRST, "where octets begin", "where the row starts", "where the row ends")
-)
+_PLACES = frozenset((FIRST, "where octets begin", "where the row starts", "where the row ends"))
 """What doubts of the columns of octets are about."""
 
 
@@ -136,8 +134,8 @@ class Results:
             self.shapes.remove(shape)
         even = shape.notation not in UNEVEN and not track.block
         # How a line that the console broke looks is no habit of its printer.
-        deciding = [d for d in done.dump.doubts if d.decides]
-        sure = not deciding if len(track.rows) < 2 else all(d.about not in _PLACES for d in deciding)
+        deciding = {d.about for d in done.dump.doubts if d.decides}
+        sure = not (deciding & _PLACES if len(track.rows) > 1 else deciding)
         if even and sure and (len(track.rows) > 1 or shape.per_row in WIDTHS):
             self.shapes.insert(0, shape)
             del self.shapes[_MOST_SHAPES:]

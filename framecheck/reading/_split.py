@@ -7,6 +7,9 @@ from framecheck.reading._facts import Facts
 from framecheck.reading._irregular import whole
 from framecheck.reading._track import STRONG, Content, Track
 
+_HEADERS = 18
+"""Octets of a row that holds no more than a link header, with its tag."""
+
 
 def divided(track: Track, content: Content | None) -> Track | None:
     """The next frame's dump, when the last row of this one, which it loses, begins a frame."""
@@ -27,15 +30,16 @@ def divided(track: Track, content: Content | None) -> Track | None:
     fresh.lines.append(track.lines.pop())
     fresh.parts.append(last)
     fresh.texts.append(track.texts.pop())
+    fresh.text = fresh.texts[0]
     fresh.total = len(last)
     fresh.digits = 2 * len(last)
-    fresh.doubts.append(
-        Doubt(
-            "where a frame ends" if whole(track, track.octets) else TWO_FRAMES,
-            "a frame of its own from here",
-            "more of the frame before",
-            False,
-            row.line,
-        )
-    )
+    lone = whole(track, track.octets)
+    about = "where a frame ends" if lone else TWO_FRAMES
+    taken = "a frame of its own from here"
+    if lone or track.total > _HEADERS:
+        fresh.doubts.append(Doubt(about, taken, "more of the frame before", False, row.line))
+    else:
+        # Two link headers in front of the same rows: no sum says whose these are.
+        fresh.doubts.append(Doubt(about, taken, "rows of the frame before", True, row.line))
+        fresh.doubtful.append((0, len(last)))
     return fresh

@@ -24,6 +24,8 @@ from framecheck.reading._wanted import wanted
 Content = Callable[[bytes], float]
 _GROUPS = re.compile(r"(?<![0-9A-Za-z_])(?:0[xX])?((?:[0-9A-Fa-f]{2}){1,8})(?![0-9A-Za-z_])")
 
+_PAIRS = re.compile(r"(?<![0-9A-Za-z_])[0-9A-Fa-f]{2}(?![0-9A-Za-z_])")
+_NEAR_BEHIND = 200
 MOST_OCTETS = 65_535 + 512
 """Octets of a dump: the longest IPv4 datagram, its link header, and what a driver adds."""
 WIDTHS = (4, 8, 10, 12, 16, 20, 24, 32, 40, 48, 64)
@@ -125,6 +127,8 @@ class Track:
         """The octets that such a line begins with."""
         self.tail = 0
         """Characters behind the first row's octets."""
+        self.pairs_behind = 0
+        """Pairs of digits behind the first row's octets that stand alone."""
         self.close = False
         """Whether another dump's last row stands right in front."""
         self.glued = 0
@@ -188,6 +192,8 @@ class Track:
         self.glued = glued(reading)
         self.front = glued_in_front(reading)
         self.tail = len(reading.line.rstrip()) - reading.tail
+        if self.behind:
+            self.pairs_behind = len(_PAIRS.findall(reading.line[reading.tail :][:_NEAR_BEHIND]))
         gap = odd_gap(reading, line.number)
         if habit(gap):
             self.apart = gap

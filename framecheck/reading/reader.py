@@ -27,7 +27,7 @@ from framecheck.reading._joins import (
 from framecheck.reading._lines import LONGEST, Line, Lines, longer
 from framecheck.reading._marks import Tiling
 from framecheck.reading._missed import Missed
-from framecheck.reading._neighbours import last_line
+from framecheck.reading._neighbours import NEAR, last_line, like
 from framecheck.reading._odd import odd_string, of_string
 from framecheck.reading._offsets import restarts
 from framecheck.reading._parse import DIGITS, MAYBE, readings
@@ -76,6 +76,8 @@ class Reader:
         self._passed = (0, "")
         """The last line that is no dump's, and its number."""
         self._chatter_before = False
+        self._lost_rows: Track | None = None
+        """The last rows that were weighed and that are no dump."""
         self._longest_said = False
         self.doubts: list[Doubt] = []
         """What was not sure; the dumps' own doubts are in the dumps."""
@@ -364,6 +366,7 @@ class Reader:
         about = self._facts(shape.front(line.text, taken), len(taken.octets))
         track = Track(shape, about, self._content)
         track.known = True
+        track.text = line.text
         track.add(taken, line)
         self._begin([track])
 
@@ -465,9 +468,14 @@ class Reader:
     def _begin(self, tracks: list[Track]) -> None:
         number = tracks[0].rows[0].line
         front = self._in_front(number)
+        waits = [g[0] for _, g in self._aside.groups if number - last_line(g[0]) <= NEAR]
+        further = (*tuple(self._recent)[:-1], *(t.text for t in waits if len(t.rows) == 1))
+        lost = self._lost_rows
+        rows = lost is not None and 0 < number - last_line(lost) <= _RECENT
+        rows = rows and lost is not None and like(lost.shape, tracks[0].shape)
         for track in tracks:
-            self._titles.before(track, front)
-            track.close = 0 < self._results.last_row == number - 1
+            self._titles.before(track, front, further)
+            track.close = 0 < self._results.last_row == number - 1 or rows
         self._open = tracks
         self._ahead = tuple(self._recent)
         self._recent.clear()
@@ -524,7 +532,7 @@ class Reader:
 
     def _lost(self, done: Finished) -> None:
         """What was weighed is chatter after all: what stood in front of it stands there still."""
-        track = done.track
+        track = self._lost_rows = done.track
         own = [track.text[:400]] if len(track.rows) == 1 else []
         self._recent = deque([*self._ahead, *own, *self._recent], maxlen=_RECENT)
         if last_line(track) > self._passed[0]:
