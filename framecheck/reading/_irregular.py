@@ -308,7 +308,7 @@ def _cut_row(track: Track, octets: bytes) -> bool:
     if not lacks or track.shape.gutter is not None or track.usual_end is not None:
         return False
     ends = [text[len(text.rstrip()) :] for text in track.texts[-2:]]
-    return len(ends) > 1 and not ends[0] and ends[1] in track.shape.gaps
+    return ends[0] == "" != ends[-1] and ends[-1] in track.shape.gaps
 
 
 def _ends_open(track: Track, octets: bytes) -> bool:
