@@ -190,11 +190,13 @@ def _start_doubt(track: Track, content: Content | None, first: bool) -> Doubt | 
         return None
     close = track.close and not shape.offset and (len(track.rows) > 1 or len(octets) < _FEW)
     close = close and (content(octets) < STRONG or octets[12:14] < _TYPES)
+    lame = track.behind_broken and not shape.offset and _no_header(track, octets, content)
     far = bool(track.scrap) and not track.torn
     better = bool(track.scrap) and content(track.scrap + octets) > content(octets) + _NEAR
-    if not (track.torn or top or close or (far and (better or from_group(octets)))):
+    far = far and (better or from_group(octets))
+    if not (track.torn or top or close or far or lame):
         return None
-    if track.torn or close or far:
+    if track.torn or close or far or lame:
         better = better or from_group(octets)
         forms = (octets, _turned(track, shape.group))
         if not better and any(whole(track, o) and bare(o) is None for o in forms):
@@ -214,6 +216,13 @@ def _start_doubt(track: Track, content: Content | None, first: bool) -> Doubt | 
             return None
         other = "in front of the log's first line: it does not begin as a frame does"
     return Doubt("where the dump starts", "at its first line", other, True, line)
+
+
+def _no_header(track: Track, octets: bytes, content: Content) -> bool:
+    """Whether no header that states a length stands at the front, in either octet order."""
+    if content(octets) < STRONG:
+        return True
+    return wanted(octets) is None and wanted(_turned(track, track.shape.group)) is None
 
 
 def _in_front(octets: bytes, content: Content) -> bool:

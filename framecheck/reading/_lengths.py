@@ -11,6 +11,8 @@ _MOST_BEHIND = 12
 """Octets that a device leaves behind a frame on one line, uncounted."""
 _ROUNDED = (2, 4, 8, 16, 32)
 """A driver's copy may be as long as a whole number of its words."""
+_FEWEST = 16
+"""Octets of a row to which a length may be rounded up."""
 _TAG = 4
 """Octets of a tag; a frame of 56 octets with padding is one whose tag was taken off."""
 
@@ -32,7 +34,7 @@ def length_doubt(track: Track, octets: bytes, usual: int | None) -> Doubt | None
         most = track.shape.per_row if len(track.rows) > 1 else _MOST_BEHIND + 1
         if lack == 0 or (lack == uncounted and not short):
             return None
-        if -most < lack < 0 and (lack == usual or not _foreign(octets, claimed, own)):
+        if -most < lack < 0 and (lack == usual or not _foreign(track, octets, claimed)):
             return None
         return _doubt(
             track,
@@ -68,12 +70,15 @@ def length_doubt(track: Track, octets: bytes, usual: int | None) -> Doubt | None
     return None
 
 
-def _foreign(octets: bytes, claimed: int, own: int | None) -> bool:
+def _foreign(track: Track, octets: bytes, claimed: int) -> bool:
     """Whether octets behind two lengths that agree are no FCS, no rounding, and no fill."""
     more = octets[claimed:]
-    if own != claimed or len(more) == _FCS or len(set(more)) == 1:
+    if wanted(octets) != claimed or len(more) == _FCS or len(set(more)) == 1:
         return False
-    return all(len(octets) != -(-claimed // n) * n for n in _ROUNDED)
+    # What is rounded up to whole rows ends with one.
+    rows = track.full or len(track.rows) == 1
+    rounded = [n for n in _ROUNDED if n < _FEWEST or rows]
+    return all(len(octets) != -(-claimed // n) * n for n in rounded)
 
 
 def _doubt(track: Track, about: str, taken: str, other: str) -> Doubt:

@@ -143,7 +143,7 @@ def glued_in_front(reading: Reading) -> int:
         return 2
     if reading.left or reading.group != 1 or len(reading.groups) < 2:
         return 0
-    if len(reading.lead) == 2 and reading.lead[0] in hexdigits:
+    if len(reading.lead) == 2 and reading.lead[0] in hexdigits and reading.lead[1] not in "xX":
         return 4
     gap = reading.line[reading.groups[0][1] : reading.groups[1][0]]
     if gap in (" ", ", ", ","):

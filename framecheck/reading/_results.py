@@ -45,6 +45,8 @@ class Results:
         self.shapes: list[Shape] = []
         """Shapes of the last dumps, the latest first."""
         self.dumps = 0
+        self.last_unsure = False
+        """Whether a doubt decides about the last dump."""
         self.last_row = 0
         """The last line of the last dump."""
         self.usual: int | None = None
@@ -126,6 +128,7 @@ class Results:
         self.dumps += 1
         self._read(track)
         self.last_row = last_line(track)
+        self.last_unsure = any(d.decides for d in done.dump.doubts)
         self.unsaid = 0 if track.facts.claimed else track.total
         if track.facts.claimed and track.claimed is not None:
             self.usual = track.claimed - track.total

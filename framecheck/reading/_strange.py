@@ -29,6 +29,9 @@ _LONG = 28
 _FEWEST = 14
 _ENOUGH = 42
 _NEAR = 3
+_FAR = 8
+"""Lines in which those near by stand."""
+_KEPT = 16
 _TOP = 2
 """The lines at the start of a log, which may be the rest of a frame."""
 _GAP = 2
@@ -36,7 +39,7 @@ _MOST = 32
 _MOST_SEEN = 24
 _MOST_ROWS = 64
 _LONGEST = 4000
-_BROKEN = 16
+_BROKEN = 24
 """Octets that the console may have lost of as many as a line announces."""
 
 
@@ -60,8 +63,7 @@ class Strange:
 
     def __init__(self, say: Say) -> None:
         self._say = say
-        self._near: deque[str] = deque(maxlen=_NEAR)
-        self._in_front: tuple[str, ...] = ()
+        self._near: deque[tuple[int, str]] = deque(maxlen=_KEPT)
         self._open: list[_Row] = []
         self._waiting: deque[_Lines] = deque(maxlen=_MOST)
         self._known: deque[str] = deque(maxlen=_MOST)
@@ -70,16 +72,15 @@ class Strange:
 
     def look(self, text: str, number: int) -> None:
         """One more line that no dump has."""
-        if self._open and number - self._open[-1][0] > _GAP:
+        if self._open and abs(number - self._open[-1].number) > _GAP:
             self.end()
         text = text[:_LONGEST]
         octets, looks = _looks(text) if _MAYBE(text) else (0, "")
         if octets and _GLUED(text):
             self._say(number, number, octets)
         elif not octets or _WORD(text):
-            self._near.append(text)
+            self._near.append((number, text))
         elif len(self._open) < _MOST_ROWS:
-            self._in_front = self._in_front if self._open else tuple(self._near)
             self._open.append(_Row(number, octets, looks, bool(_BEGINS(text))))
 
     def read(self, track: Track) -> None:
@@ -100,7 +101,7 @@ class Strange:
 
     def end(self) -> None:
         """The lines are over."""
-        rows, self._open = self._open, []
+        rows, self._open = sorted(self._open), []
         octets = sum(row.octets for row in rows)
         if octets < _FEWEST:
             return
@@ -114,7 +115,10 @@ class Strange:
 
     def _announced(self, rows: list[_Row], octets: int) -> bool:
         """Whether the lines in front speak of a frame that may be so long."""
-        said = [facts(text) for text in self._in_front]
+        # Rows that were weighed first come behind the lines that ended them.
+        first = rows[0].number
+        front = sorted(n for n in self._near if first - _FAR <= n[0] < first)
+        said = [facts(text) for _, text in front[-_NEAR:]]
         claimed = [n for about in said for n in about.claimed]
         if claimed:
             return any(abs(n - octets) <= _BROKEN for n in claimed)

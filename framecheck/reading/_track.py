@@ -131,6 +131,8 @@ class Track:
         """Pairs of digits behind the first row's octets that stand alone."""
         self.close = False
         """Whether another dump's last row stands right in front."""
+        self.behind_broken = False
+        """Whether rows of which some may be lost, or not its own, stand just in front."""
         self.glued = 0
         """Whether what stands behind the first row touches digits (see ``glued``)."""
         self.apart: Noted | None = None

@@ -470,12 +470,16 @@ class Reader:
         front = self._in_front(number)
         waits = [g[0] for _, g in self._aside.groups if number - last_line(g[0]) <= NEAR]
         further = (*tuple(self._recent)[:-1], *(t.text for t in waits if len(t.rows) == 1))
+        close = 0 < self._results.last_row == number - 1
         lost = self._lost_rows
-        rows = lost is not None and 0 < number - last_line(lost) <= _RECENT
-        rows = rows and lost is not None and like(lost.shape, tracks[0].shape)
+        if lost is not None and 0 < number - last_line(lost) <= _RECENT:
+            close = close or like(lost.shape, tracks[0].shape)
+        unsure = [last_line(track) for track in waits]
+        unsure += [self._results.last_row] if self._results.last_unsure else []
         for track in tracks:
             self._titles.before(track, front, further)
-            track.close = 0 < self._results.last_row == number - 1 or rows
+            track.close = close
+            track.behind_broken = any(0 < number - last <= _RECENT for last in unsure)
         self._open = tracks
         self._ahead = tuple(self._recent)
         self._recent.clear()
