@@ -39,6 +39,7 @@ _PACKED = (8, 16, 32)
 """Octets of a row of words that nothing parts."""
 _WORDS = (2, 4, 8)
 _HEADER = 14
+_FCS = 4
 _TYPES = b"\x06\x00"
 """From here on the two octets behind the addresses are a type, below a length (IEEE 802.3)."""
 _LENGTHS = 22
@@ -186,7 +187,9 @@ def _start_doubt(track: Track, content: Content | None, first: bool) -> Doubt | 
     shape, line = track.shape, track.rows[0].line
     top = first and track.at_top and not (shape.offset and track.progressed)
     octets = track.octets
-    if content is None or track.claimed_reached:
+    if content is None:
+        return None
+    if track.claimed_reached and not (track.behind_broken and _rows_in_front(track, content)):
         return None
     close = track.close and not shape.offset and (len(track.rows) > 1 or len(octets) < _FEW)
     close = close and (content(octets) < STRONG or octets[12:14] < _TYPES)
@@ -223,6 +226,15 @@ def _no_header(track: Track, octets: bytes, content: Content) -> bool:
     if content(octets) < STRONG:
         return True
     return wanted(octets) is None and wanted(_turned(track, track.shape.group)) is None
+
+
+def _rows_in_front(track: Track, content: Content) -> bool:
+    """Whether the frame begins with a later row: those in front may be the broken dump's."""
+    shape, octets = track.shape, track.octets
+    if shape.offset or len(track.rows) < 2 or wanted(octets) is not None:
+        return False
+    rest = octets[shape.per_row :]
+    return wanted(rest) is not None and content(rest) >= STRONG
 
 
 def _in_front(octets: bytes, content: Content) -> bool:
@@ -340,7 +352,9 @@ def _dump(
     if part and not track.ended:
         doubts.append(_part_word(track.rows[-1].line))
         track.doubtful.append((len(octets) - part, len(octets)))
-    doubt = None if ends_here else length_doubt(track, octets, usual)
+    # A length that counts the FCS as well says no cut; one that other dumps print whole does.
+    fcs = claimed is not None and claimed - track.total == _FCS
+    doubt = length_doubt(track, octets, usual) if fcs or not ends_here else None
     if doubt:
         doubts.append(doubt)
     if claimed is None and ends_here and could_go_on:

@@ -14,8 +14,9 @@ _PAIRS = re.compile(r"(?:[0-9A-Fa-f]{2} )+").match
 _ALONE = re.compile(r"\s*(?:[0-9A-Fa-f]{2,}|(?:[0-9A-Fa-f]{2} +)*[0-9A-Fa-f]{1,2})\s*").fullmatch
 _WHOLE = 120
 """Digits of the shortest frame that is padded."""
+_BROKEN = 3
 _NUMBER = 4
-"""What ``glued_in_front`` says of one digit at a line's start."""
+"""What ``glued_in_front`` says of pairs, of which one is broken, and of one digit."""
 _SECOND = 2
 _MOST = 4
 _LEAST = 3
@@ -28,7 +29,7 @@ class Titles:
 
     def __init__(self) -> None:
         self._words: deque[str] = deque(maxlen=_MOST)
-        self._leads: deque[str] = deque(maxlen=_MOST)
+        self._leads: deque[tuple[int, str]] = deque(maxlen=_MOST)
         self._ends: dict[tuple[object, ...], str] = {}
         self._last: Track | None = None
 
@@ -47,12 +48,14 @@ class Titles:
             track.scrap = next((s for s in map(_lone_octets, reversed(further)) if s), b"")
         self._learn()
         self._last = track
-        track.usual_end = self._ends.get(_kind(track))
-        if track.front == _NUMBER and track.shape.lead_pattern in self._leads:
-            track.front = 0  # other dumps have a number there, too
-        if self._leads and track.shape.lead_pattern not in self._leads:
+        track.usual_end = self._ends.get(kind(track))
+        # Other readings of the same line say nothing.
+        leads = {lead for line, lead in self._leads if line != number}
+        if track.front in (_BROKEN, _NUMBER) and track.shape.lead_pattern in leads:
+            track.front = 0  # other dumps have the like there, too
+        if leads and track.shape.lead_pattern not in leads:
             track.odd_lead = True
-        self._leads.append(track.shape.lead_pattern)
+        self._leads.append((number, track.shape.lead_pattern))
         lead = _letters(track.shape.lead)
         if not lead:
             words = _letters(front)
@@ -67,7 +70,7 @@ class Titles:
         track, self._last = self._last, None
         end = short_end(track) if track else None
         if track and end is not None and len(self._ends) < _MOST_KINDS:
-            self._ends.setdefault(_kind(track), end)
+            self._ends.setdefault(kind(track), end)
 
 
 def _lone_octets(text: str) -> bytes:
@@ -76,7 +79,8 @@ def _lone_octets(text: str) -> bytes:
     return bytes.fromhex(digits[: len(digits) & ~1]) if len(digits) < _WHOLE else b""
 
 
-def _kind(track: Track) -> tuple[object, ...]:
+def kind(track: Track) -> tuple[object, ...]:
+    """What dumps of one printer have in common, also those of one row."""
     shape = track.shape
     lead = shape.lead_pattern if not shape.offset else ""
     return lead, shape.offset, shape.group, shape.gaps[:1]

@@ -192,6 +192,7 @@ def parted(held: Finished, new: Finished, content: Content | None) -> Parted | N
         first.total not in _HEADERS
         and _begins(second.octets, content, start - end == 1)
         and not _lacks_just(held, second)
+        and not _headless(new)
     ):
         if not _mixed(first, new) or start - end > _CLOSE:
             return None
@@ -243,6 +244,12 @@ def _begins(octets: bytes, content: Content, close: bool) -> bool:
     bits = content(octets)
     sure = octets[12:14] in ETHERTYPES or octets[:1] in (b"E", b"`") or octets[:2] == b"\x01\x80"
     return bits >= STRONG if sure else bits >= 2 * STRONG and not close
+
+
+def _headless(new: Finished) -> bool:
+    """Whether a dump is doubted anyway, and no header at its front states a length."""
+    dump = new.dump
+    return dump is not None and wanted(dump.octets) is None and any(d.decides for d in dump.doubts)
 
 
 def _mixed(first: Track, new: Finished) -> bool:

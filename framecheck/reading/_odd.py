@@ -39,6 +39,11 @@ _BROKEN_BEFORE = (
 """A pair, and one more that has lost a digit or is parted from the octets by another mark."""
 _TOUCHED = re.compile(r"(?<![0-9A-Za-z_])[0-9A-Fa-f]{2,}[^\s0-9A-Za-z_][0-9A-Fa-f]?$")
 """Digits in front of a string, with one character that is none between."""
+_BROKEN_PAIRS = re.compile(
+    r"(?:[0-9A-Fa-f]{2} )+(?:[0-9A-Fa-f][^\s0-9A-Fa-f]|[^\s0-9A-Fa-f][0-9A-Fa-f]) "
+    r"|(?:[0-9A-Fa-f]{2} )*[0-9A-Fa-f]{2}[^\s0-9A-Za-z]"
+).fullmatch
+"""Pairs at a line's start, and one with a character that is no digit, or no blank behind it."""
 _DIGITS_BEFORE = re.compile(r"(?<![0-9A-Za-z_])[0-9A-Fa-f]{1,2} $")
 _WORD_BEFORE = re.compile(r"[0-9A-Za-z_][0-9A-Fa-f]{1,2}[ ,:\-]$")
 Noted = tuple[Doubt, tuple[Range, ...]]
@@ -141,6 +146,8 @@ def glued_in_front(reading: Reading) -> int:
     """
     if len(reading.groups) == 1 and _TOUCHED.search(reading.lead):
         return 2
+    if reading.group == 1 and _BROKEN_PAIRS(reading.lead):
+        return 3
     if reading.left or reading.group != 1 or len(reading.groups) < 2:
         return 0
     if len(reading.lead) == 2 and reading.lead[0] in hexdigits and reading.lead[1] not in "xX":

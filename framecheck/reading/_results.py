@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from framecheck.core.frame import Dump
+from framecheck.reading._ends import ends_open, may_go_on, tells_end
 from framecheck.reading._finish import Finished, finished, first_line
 from framecheck.reading._irregular import FIRST
 from framecheck.reading._marks import Tiling
@@ -41,6 +42,8 @@ class Results:
         """What stands at the top of the log and may be a frame's tail."""
         self._held: Finished | None = None
         """A dump whose frame is not whole: what follows may be the rest of it."""
+        self._ends: Finished | None = None
+        """One that lacks octets behind what parts them; another dump says whether that is usual."""
         self._out: list[Dump] = []
         self.shapes: list[Shape] = []
         """Shapes of the last dumps, the latest first."""
@@ -68,9 +71,10 @@ class Results:
         """
         if not self._out or (self._top and self._top.dump):
             return []
-        if self._held and self._held.dump:
-            first = first_line(self._held.dump)
-            oldest = first if oldest is None else min(first, oldest)
+        for waiting in (self._held, self._ends):
+            if waiting and waiting.dump:
+                first = first_line(waiting.dump)
+                oldest = first if oldest is None else min(first, oldest)
         self._out.sort(key=first_line)
         ready = len(self._out)
         while oldest is not None and ready and first_line(self._out[ready - 1]) > oldest:
@@ -106,6 +110,7 @@ class Results:
         """The text has ended: nothing waits any longer."""
         self._settle_top(None)
         self._release()
+        self._settle_end(None)
 
     def _settle_top(self, done: Finished | None) -> None:
         """What stood at the top of the log is a frame's tail when later rows are like it."""
@@ -130,7 +135,9 @@ class Results:
         self.last_row = last_line(track)
         self.last_unsure = any(d.decides for d in done.dump.doubts)
         self.unsaid = 0 if track.facts.claimed else track.total
-        if track.facts.claimed and track.claimed is not None:
+        # By how much a broken dump differs is usual only until another one is read.
+        known = self.usual is None or not self.last_unsure
+        if track.facts.claimed and track.claimed is not None and known:
             self.usual = track.claimed - track.total
         shape.first = track.first_value
         if shape in self.shapes:
@@ -148,7 +155,23 @@ class Results:
             self._give(done)
 
     def _give(self, done: Finished) -> None:
-        """The dump goes out, and its characters are counted."""
+        """The dump goes out, unless another one has to say how such dumps end."""
+        if self._ends is None and may_go_on(done):
+            self._ends = done
+            return
+        self._settle_end(done)
+        self._let_out(done)
+
+    def _settle_end(self, done: Finished | None) -> None:
+        """What stands behind a dump (None: behind none) says whether octets are lost in front."""
+        waiting = self._ends
+        if waiting is None or (done is not None and not tells_end(waiting, done)):
+            return
+        self._ends = None
+        self._let_out(waiting if done is None else ends_open(waiting, done))
+
+    def _let_out(self, done: Finished) -> None:
+        """The dump is given out, and its characters are counted."""
         if done.dump is None:
             return
         self.digits += done.dump.digits
