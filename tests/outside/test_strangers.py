@@ -22,7 +22,7 @@ import framecheck
 from framecheck.core.frame import Dump, Frame
 
 VECTORS = Path(__file__).parents[2] / "vectors"
-NAMES = ("strangers", *(f"strangers{n}" for n in range(2, 7)))
+NAMES = ("strangers", *(f"strangers{n}" for n in range(2, 8)))
 FOLDERS = [VECTORS / name for name in NAMES]
 PATHS = {p.stem: p for folder in FOLDERS for p in sorted(folder.glob("*.log"))}
 LOGS = [name for name in PATHS if name[0].isdigit()]
@@ -47,7 +47,7 @@ EXACT = [
     "27-image-hash-first",
     "28-quoted-shell",
     "30-one-line-colons",
-    *(p.stem for name in NAMES[2:] for p in sorted((VECTORS / name).glob("[0-9]*.log"))),
+    *(p.stem for name in NAMES[2:6] for p in sorted((VECTORS / name).glob("[0-9]*.log"))),
 ]
 """Logs of which every frame was once read, octet by octet, at its very place: they stay so."""
 
@@ -56,7 +56,10 @@ def text_of(name: str) -> str:
     """The log, with its line ends as they are."""
     raw = PATHS[name].read_bytes()
     wide = raw.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE))
-    return raw.decode("utf-16" if wide else "utf-8-sig")
+    try:
+        return raw.decode("utf-16" if wide else "utf-8-sig")
+    except UnicodeDecodeError:
+        return raw.decode("latin-1")
 
 
 def truth_of(name: str) -> dict[str, Any]:
@@ -85,14 +88,22 @@ def where(dump: Dump | Frame) -> list[tuple[int, int, int] | None]:
 
 
 def is_truth(read: Read, frame: dict[str, Any]) -> bool:
-    """Whether a dump, or the frame in it, is this one, octet by octet, each at its very place."""
-    places = [tuple(place) for place in frame["places"]]
-    return any(o.octets.hex() == frame["octets"] and where(o) == places for o in read)
+    """Whether a dump, or the frame in it, is this one, octet by octet, each at its very place.
+
+    What a word stands for, in the place of an equal row, has no place of its own.
+    """
+    return any(
+        o.octets.hex() == frame["octets"]
+        and all(p is None or tuple(p) == q for p, q in zip(frame["places"], where(o), strict=True))
+        for o in read
+    )
 
 
 def common(read: Read, frame: dict[str, Any]) -> int:
     """Digits of the frame that the dump also claims."""
-    return len({p[:2] for p in where(read.dump) if p} & {tuple(p[:2]) for p in frame["places"]})
+    return len(
+        {p[:2] for p in where(read.dump) if p} & {tuple(p[:2]) for p in frame["places"] if p}
+    )
 
 
 @functools.cache
@@ -181,7 +192,10 @@ def test_truth_stands_in_the_log(name):
         assert len(frame["places"]) == len(octets)
         assert frame["places"][0][:2] == [frame["line"], frame["column"]]
         assert frame["places"][-1][:2] == [frame["last"]["line"], frame["last"]["column"]]
-        for octet, (line, column, end) in zip(octets, frame["places"], strict=True):
+        for octet, place in zip(octets, frame["places"], strict=True):
+            if place is None:
+                continue
+            line, column, end = place
             digits = lines[line - 1][column - 1 : end - 1]
             assert digits.removeprefix("-").isalnum()
             assert int(digits, base) % 256 == octet

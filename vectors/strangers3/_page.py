@@ -24,7 +24,7 @@ class Shown:
     def __init__(self, page: Page, octets: bytes) -> None:
         self.page = page
         self.octets = octets
-        self.places: list[tuple[int, int, int]] = [(0, 0, 0)] * len(octets)
+        self.places: list[tuple[int, int, int] | None] = [(0, 0, 0)] * len(octets)
 
     def octet(self, at: int, form: str = "02x") -> None:
         """Print octet ``at``; the place is that of its digits, without what stands around them."""
@@ -45,16 +45,23 @@ class Shown:
             self.page.put(joint if at > start else "")
             self.run(at, min(at + size, stop), "", form)
 
+    def fold(self, start: int, stop: int) -> None:
+        """The octets from ``start`` to ``stop`` are not printed: a word stands for their row."""
+        self.places[start:stop] = [None] * (stop - start)
+
     def truth(self) -> dict[str, object]:
         """Octets and places as the file beside the log has them."""
-        missing = [at for at, place in enumerate(self.places) if not place[0]]
+        missing = [at for at, place in enumerate(self.places) if place and not place[0]]
         assert not missing, f"octets never printed: {missing}"
+        first, last = self.places[0], self.places[-1]
+        assert first, "a frame's first octet is printed"
+        assert last, "a frame's last octet is printed"
         return {
             "octets": self.octets.hex(),
-            "line": self.places[0][0],
-            "column": self.places[0][1],
-            "last": {"line": self.places[-1][0], "column": self.places[-1][1]},
-            "places": [list(place) for place in self.places],
+            "line": first[0],
+            "column": first[1],
+            "last": {"line": last[0], "column": last[1]},
+            "places": [list(place) if place else None for place in self.places],
         }
 
 
