@@ -75,6 +75,8 @@ class Dump(NamedTuple):
     """Other characters that belong to the dump: offsets, separators, gutter, line ends."""
     wire_length: int | None = None
     """Captures: octets that the frame had on the wire."""
+    word: int = 1
+    """Octets that are printed as one number: the last number may hold more than the frame."""
     strength: float = 0.0
     """Evidence of the text that this is a frame's dump, in bits (what it holds not counted)."""
 

@@ -20,13 +20,14 @@ _MOST_BEHIND = 64
 
 
 def tail(
-    octets: bytes, layers: Sequence[Layer], fcs_on: bool, claimed: int | None
+    octets: bytes, layers: Sequence[Layer], fcs_on: bool, claimed: int | None, word: int = 1
 ) -> tuple[Envelope, ...]:
     """The envelopes at the end of ``octets``, in their order.
 
     A tail is an FCS if its CRC matches, if one flipped bit heals it, or if other frames of the
     log carry one (``fcs_on``). ``claimed``: the length that the log announces for what is left
-    of the dump from the frame's first octet on, or None.
+    of the dump from the frame's first octet on, or None. ``word``: octets that the dump prints
+    as one number, where it ends with a whole one: memory is shown in words, whatever it holds.
     """
     if len(octets) < _SHORTEST_WITH_FCS:
         return ()
@@ -48,6 +49,8 @@ def tail(
             return words
         if claimed is not None and max(end, SHORTEST) <= claimed < len(octets) and not fcs_on:
             return (Envelope("behind-length", "tail", octets[claimed:]),)
+        if 0 < spare < word and not fcs_on:
+            return (Envelope("rounding", "tail", octets[-spare:]),)
         if spare < 4:
             return ()
     if fcs_on or (any(octets[-4:]) and sums.flipped_bit(octets) is not None):

@@ -80,7 +80,8 @@ def _unwrapped(
     envelopes = start.head
     if start.starts_at == "ethernet":
         claimed = dump.claimed_length
-        behind = tail(octets, layers, traits.fcs_on, claimed)
+        word = dump.word if len(dump.octets) % dump.word == 0 else 1
+        behind = tail(octets, layers, traits.fcs_on, claimed, word)
         if behind:
             octets = octets[: len(octets) - sum(len(e.octets) for e in behind)]
             layers = decode_frame(octets, start.starts_at)

@@ -52,6 +52,8 @@ class Found(NamedTuple):
     """Octets that the console may have broken; then the doubts stay, whatever the length."""
     open: bool = False
     """Whether a row of any number of octets may follow the last one."""
+    word: int = 0
+    """Octets that are printed as one number; 0 where the form does not say."""
     settled: bool = False
     """Whether the dump itself settles its doubts: they are said, whatever the length."""
 
@@ -186,6 +188,7 @@ def track_of(found: Found, facts: Facts, content: Content | None) -> Track:
     track.text = first.line.text
     track.block = True
     track.proof = found.proof
+    track.word = found.word
     for row in rows:
         before = track.digits
         track.add(Taken(None, row.octets, row.columns, row.ends, None, False), row.line)

@@ -156,7 +156,7 @@ def _weight(track: Track, content: Content | None) -> tuple[float, float, int, D
         strength = text_evidence(track, heeds_others=False).bits
     elif track.facts.other and not sure and words(track):
         said = min(said, 8.0)
-    most = 16.0 if said < _CERTAIN else 20.0
+    most = 16.0 if said < _CERTAIN else 24.0
     return strength + min(most, max(low, said)), strength, swapped, doubt
 
 
@@ -374,6 +374,7 @@ def _dump(
         doubtful=common(track.doubtful, [(0, track.total)]) if track.doubtful else (),
         digits=digits,
         framing=framing,
+        word=track.word or swapped or (shape.group if shape.gaps else 1),
         strength=strength,
     )
 

@@ -19,6 +19,12 @@ _MARKER = re.compile(
     r"(?:[ \t]*[.*\-)>\]]+)?)[ \t|]*",
     re.IGNORECASE,
 )
+_COUNTED = re.compile(
+    r"[ \t|>]*(?:[(\[{<]|\.{2,}|-{2,}|\*+|\+)[ \t]*(?P<mark>(?:[^\d\n]{0,24}[ \t(x])?(?P<rows>\d{1,5})"
+    r"(?:[ \t]?x|[ \t)\]][^\d\n]{0,32})?)[ \t]*"
+)
+"""A number between marks that no words explain: how many rows, or octets, are not printed."""
+_LEFT_OUT = re.compile(r"omit|skip|cut|drop|lost|left out|suppress|miss", re.IGNORECASE)
 _ALONE = re.compile(r"[ \t]*[+\[(]?(?:0[xX])?([0-9A-Fa-f]{1,16})[\])]?[:|]?[ \t]*")
 
 
@@ -29,7 +35,13 @@ def is_marker(text: str, lead: str) -> re.Match[str] | None:
     m = _MARKER.fullmatch(text)
     if m is None and lead.strip():
         m = _behind(text, lead)
-    return m
+    return m or (None if _LEFT_OUT.search(text) else _COUNTED.fullmatch(text))
+
+
+def _fits(marker: re.Match[str] | None, lost: int, per_row: int) -> bool:
+    """Whether what a marker counts is so many octets, or rows of them; one in words counts none."""
+    said = marker.groupdict().get("rows") if marker else None
+    return not said or int(said) in (lost, lost // per_row)
 
 
 def _behind(text: str, lead: str) -> re.Match[str] | None:
@@ -66,7 +78,8 @@ def repeated(track: Track, line: Line) -> bool:
         if not track.progressed:
             expected = first + track.total // shape.unit
         lost = (found[0] - expected) * shape.unit
-        if 0 < lost <= MOST_OCTETS - track.total and lost % shape.per_row == 0:
+        whole = 0 < lost <= MOST_OCTETS - track.total and lost % shape.per_row == 0
+        if whole and _fits(is_marker(marker.text, shape.lead), lost, shape.per_row):
             shape.base = base
             _fill(track, marker, lost)
             track.expected = found[0]
@@ -76,6 +89,8 @@ def repeated(track: Track, line: Line) -> bool:
             else:
                 track.closed = True
             return True
+    if _COUNTED.fullmatch(marker.text):
+        track.chatter += 1
     return False
 
 

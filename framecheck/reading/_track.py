@@ -148,6 +148,8 @@ class Track:
         """Whether the last row says that rows end with their first octet."""
         self.block = False
         """Whether several lines together said which characters are octets."""
+        self.word = 0
+        """Octets of a number that such a block prints, where its form says so."""
         self.proof = 0.0
         """Evidence of such a block, in bits."""
         self.marker: Line | None = None

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Callable
+from itertools import chain
 
 from framecheck.core.frame import Doubt, Dump
 from framecheck.core.text import Mark
@@ -112,7 +113,8 @@ class Reader:
     def feed(self, text: str) -> list[Dump]:
         """Read one more piece; the dumps that it made whole, in the order of the log."""
         unwrap = self._unwrap
-        for line in map(shown, self._lines.feed(text, self._quick)):
+        lines = map(shown, self._lines.feed(text, self._quick))
+        for line in chain.from_iterable(lines):
             if not unwrap.held and not may_break(line.text):
                 unwrap.seen.append(len(line.text))
                 self._parts(line)
@@ -123,7 +125,7 @@ class Reader:
 
     def close(self) -> list[Dump]:
         """The text has ended; the last dumps."""
-        for line in map(shown, self._lines.close()):
+        for line in chain.from_iterable(map(shown, self._lines.close())):
             for whole in self._unwrap.feed(line):
                 self._parts(whole)
         for whole in self._unwrap.close():

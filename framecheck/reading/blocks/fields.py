@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
+from framecheck.core.frame import Doubt
 from framecheck.reading._block import Cells, Content, Form, Found
 from framecheck.reading._lines import Line
 from framecheck.reading._wanted import wanted
@@ -21,6 +22,9 @@ _FIELD = re.compile(
     rf"|[ ](?P<address>{_PAIR}(?:[:\-]{_PAIR}){{5}}|(?:0[xX])?{_PAIR}{_PAIR})(?![0-9A-Za-z_.:\-]))",
     re.IGNORECASE,
 )
+_VALUE = re.compile(
+    r"[^0-9A-Za-z]*(?P<name>[A-Za-z][\w.\-]*)(?:[ ][\w.\-]+)?[ \t]*[:=]+[ \t]*(?:0[xX])?[0-9A-Fa-f]{2}"
+).match
 _MORE = re.compile(rf"[ \t|>*{{]*(?P<octets>{_OCTETS})[ \t}}\]);,|\"']*", re.IGNORECASE)
 _COUNTED = re.compile(
     rf".{{0,60}}?(?<![0-9A-Za-z_])(?:0[xX])?(?P<offset>[0-9A-Fa-f]{{2,8}})"
@@ -58,6 +62,8 @@ class _Fields:
         self.held: list[Line] = []
         self.pieces: list[_Piece] = []
         self.kept = 0
+        self.stopped = 0
+        """The line behind the last one, where it holds a field that the frame still wants."""
 
     @property
     def lines(self) -> list[Line]:
@@ -66,8 +72,14 @@ class _Fields:
 
     def take(self, line: Line) -> bool:
         """Whether the line goes on with the frame."""
-        if len(self.held) >= _MOST:
-            return False
+        if len(self.held) < _MOST and self._goes_on(line):
+            return True
+        m = _VALUE(line.text)
+        if m and _kind(m["name"]) not in (0, 1) and self._wants_more():
+            self.stopped = line.number
+        return False
+
+    def _goes_on(self, line: Line) -> bool:
         text = line.text
         found = False
         more = self._more(text)
@@ -79,12 +91,13 @@ class _Fields:
         for m in _FIELD.finditer(text) if not more else ():
             where = "octets" if m["octets"] else "address"
             kind = _kind(m["name"])
-            if kind is None and m["octets"] and _even(m["octets"]) and self._wants_more():
+            seen = {p.kind for p in self.pieces}
+            cells = _cells(line, *m.span(where))
+            other = kind is None or (kind in seen and len(cells.octets) != _SIZES[0])
+            if other and m["octets"] and _even(m["octets"]) and self._wants_more():
                 kind = 3  # a part of the data, whatever its name
             if kind is None or (kind == 3 and where == "address"):
                 continue
-            cells = _cells(line, *m.span(where))
-            seen = {p.kind for p in self.pieces}
             if kind < 3 and (kind in seen or len(cells.octets) != _SIZES[kind]):
                 return False
             if kind == 3 and not (seen >= {0, 1} and (3 not in seen or self._wants_more())):
@@ -134,7 +147,12 @@ class _Fields:
         octets = b"".join([row.octets for row in rows])
         if self.content is None or self.content(octets) < _STRONG:
             return []
-        return [Found(tuple(rows), "field by field", 12.0, open=self._wants_more())]
+        doubts = []
+        if self.stopped:
+            other = "further on: the line holds a field of its own"
+            doubts = [Doubt("where the dump ends", "before this line", other, True, self.stopped)]
+        open_ended = self._wants_more()
+        return [Found(tuple(rows), "field by field", 12.0, tuple(doubts), open=open_ended)]
 
 
 def _kind(name: str) -> int | None:

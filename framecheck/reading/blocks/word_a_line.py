@@ -17,7 +17,8 @@ from framecheck.reading._track import SHORTEST, STRONG
 from framecheck.reading._wanted import wanted
 
 _FRONT = r"(?<=[ \t:=>\])(|,])(?:0[xX]|\$|#)?"
-_TAIL = r"[^0-9A-Za-z]*$"
+_TAIL = r"(?P<tail>[^0-9A-Za-z]*|[ \t]*(?:[ \t]{2}|[ \t][;#(\[{<]|//|,[ \t])[^\n]{0,40})$"
+"""Nothing, or a remark that stands apart: what is left, a state."""
 _WORD = re.compile(rf"{_FRONT}(?P<word>(?:[0-9A-Fa-f]{{4}}){{1,4}}){_TAIL}").search
 _PART = re.compile(rf"{_FRONT}(?P<word>(?:[0-9A-Fa-f]{{2}}){{1,7}}){_TAIL}").search
 """The octets that are left for the last line."""
@@ -28,6 +29,7 @@ _OFFSET = re.compile(
 ).search
 """What stands in front of rows like any others."""
 _NUMBER = re.compile(r"0[xX][0-9A-Fa-f]+|(?<![A-Za-z])[0-9][0-9A-Fa-f]*(?![A-Za-z])|\d+")
+_GROUP = re.compile(r"(?<![0-9A-Za-z])(?:0[xX])?([0-9A-Fa-f]+)(?![0-9A-Za-z])")
 _COUNT = re.compile(r"(?<![0-9A-Za-z.])\d{1,6}(?![0-9A-Za-z.])")
 _BLANKS = re.compile(r"\s+")
 _LONGEST = 160
@@ -53,6 +55,7 @@ class _Words:
         self.rows = [(line, m.span("word"))]
         self.lead = line.text[: m.start("word")]
         self.front = _front(self.lead)
+        self.tail = _front(m["tail"])
         self.size = len(m["word"])
         self.content = content
         self.foreign = 0
@@ -72,6 +75,7 @@ class _Words:
         text = line.text
         m = _WORD(text) or _PART(text)
         like = m is not None and _front(text[: m.start("word")]) == self.front
+        like = like and m is not None and _front(m["tail"]) == self.tail
         if m is not None and like and len(m["word"]) <= self.size:
             self.rows.append((line, m.span("word")))
             self.foreign = 0
@@ -121,7 +125,7 @@ class _Words:
             doubts += (Doubt("octet order", orders[not little], orders[little], True),)
         said_order = ", low octet first" if little else ""
         found = Found(tuple(cells), f"{name}{said_order}", max(said), doubts, self.lead)
-        return count, found._replace(settled=bool(doubts))
+        return count, found._replace(settled=bool(doubts), word=size)
 
     def _lost(self, rows: list[_Word]) -> tuple[Doubt, ...]:
         """Doubts about words that are not there: broken lines, and counts that skip some."""
@@ -178,12 +182,15 @@ def begin(line: Line, content: Content | None) -> _Words | None:
     lead = line.text[: m.start()] if m is not None else ""
     if m is None or _OFFSET(lead) or not any(c.isalpha() for c in lead):
         return None
+    if any(len(digits) >= len(m["word"]) for digits in _GROUP.findall(m["tail"])):
+        return None  # a row of words
     return _Words(line, m, content)
 
 
 WORDS = Form(
     "one word a line",
-    r"[ \t:=>\])(|,](?:0[xX]|\$|#)?(?:[0-9A-Fa-f]{4}){1,4}[^0-9A-Za-z]{0,4}$",
+    r"[ \t:=>\])(|,](?:0[xX]|\$|#)?(?:[0-9A-Fa-f]{4}){1,4}"
+    r"(?:[^0-9A-Za-z]{0,4}|[ \t]*(?:[ \t]{2}|[ \t][;#(\[{<]|//|,[ \t])[^\n]{0,40})$",
     begin,
     "fifo pop 0x02005e10\nfifo pop 0x00010200\nfifo pop 0x5e100002\nfifo pop 0x08060001\n"
     "fifo pop 0x08000604\nfifo pop 0x00010200\nfifo pop 0x5e100002\nfifo pop 0xc0000201\n"
