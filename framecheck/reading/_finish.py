@@ -48,7 +48,7 @@ _HEAD = 34
 _MOST_HEAD = 256
 _FEW = 42
 """Octets of the shortest frame that is not cut: ARP without padding."""
-_CERTAIN = 40.0
+_CERTAIN = 36.0
 """Bits of content that no memory of other things holds by chance."""
 
 

@@ -20,8 +20,8 @@ _MARKER = re.compile(
     re.IGNORECASE,
 )
 _COUNTED = re.compile(
-    r"[ \t|>]*(?:[(\[{<]|\.{2,}|-{2,}|\*+|\+)[ \t]*(?P<mark>(?:[^\d\n]{0,24}[ \t(x])?(?P<rows>\d{1,5})"
-    r"(?:[ \t]?x|[ \t)\]][^\d\n]{0,32})?)[ \t]*"
+    r"[ \t|>]*(?P<mark>(?:[(\[{<]|\.{2,}|-{2,}|\*+|\+)[ \t]*(?:[^\d\n]{0,24}[ \t(x])?"
+    r"(?P<rows>\d{1,5})(?:[ \t]?x|[ \t)\]][^\d\n]{0,32})?)[ \t]*"
 )
 """A number between marks that no words explain: how many rows, or octets, are not printed."""
 _LEFT_OUT = re.compile(r"omit|skip|cut|drop|lost|left out|suppress|miss", re.IGNORECASE)

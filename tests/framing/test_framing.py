@@ -87,6 +87,16 @@ def test_the_first_octets_of_an_fcs(k: int) -> None:
     assert unwrapped(ONE + fcs(ONE)[:k])[1] == [("fcs", "tail", k)]
 
 
+def test_what_is_left_of_a_last_word_is_no_part_of_the_frame() -> None:
+    for octets in (ONE, ONE + b"\x01"):  # of 342 octets, and one more than its datagram has
+        printed = dump(octets + b"\x5a" * (-len(octets) % 8))._replace(word=8)
+        ((frame, _),) = unwrap(printed, Traits())
+        assert frame.octets == ONE
+        assert [e.kind for e in frame.envelopes] == ["rounding"]
+    ((frame, _),) = unwrap(dump(ONE + b"\x5a\x5a"), Traits())
+    assert (len(frame.octets), frame.envelopes) == (344, ())
+
+
 def test_stale_octets_behind_the_claimed_length() -> None:
     frame, kinds = unwrapped(ONE + b"\x5a" * 20, claimed=len(ONE))
 

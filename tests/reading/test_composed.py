@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import html
 import random
+import textwrap
 from collections.abc import Callable
 
 import pytest
@@ -168,6 +169,69 @@ def characters_beneath(octets: bytes) -> str:
         f"@{i:02X}  {row.hex(' ')}\n     " + "".join(f" {c} " for c in characters(row))
         for i, row in rows(octets, 16)
     )
+
+
+@printer
+def characters_apart_from_each_other(octets: bytes) -> str:
+    return "\n".join(
+        f"[{i:03d}] {row.hex(' '):32}   {' '.join(characters(row))}" for i, row in rows(octets, 11)
+    )
+
+
+@printer
+def words_of_a_port_and_how_many_are_left(octets: bytes) -> str:
+    whole = octets.ljust(-(-len(octets) // 4) * 4, b"\x5a")
+    return "\n".join(
+        f"  port -> {row.hex().upper()}  ({(len(whole) - i) // 4 - 1} left)"
+        for i, row in rows(whole, 4)
+    )
+
+
+@printer
+def rows_placed_by_the_cursor(octets: bytes) -> str:
+    return "".join(
+        f"\x1b[{4 + i // 16};3H{i:04X}  {row.hex(' ')}\x1b[K" for i, row in rows(octets, 16)
+    )
+
+
+@printer
+def rows_in_a_drawn_box(octets: bytes) -> str:
+    return "\n".join(
+        f"\u2502 {i:04x} \u2502 {row.hex(' '):23} \u2502 {characters(row):8} \u2502"
+        for i, row in rows(octets, 8)
+    )
+
+
+@printer
+def what_goes_out_and_what_comes_back(octets: bytes) -> str:
+    return "\n".join(
+        f"out: {bytes(len(row)).hex(' ')}\nback: {row.hex(' ')}" for _, row in rows(octets, 16)
+    )
+
+
+@printer
+def a_vector_of_decimals(octets: bytes) -> str:
+    return "\n    ".join(textwrap.wrap(f"#u8({' '.join(map(str, octets))})", 70))
+
+
+@printer
+def fields_of_any_name(octets: bytes) -> str:
+    edges = {"to": 6, "from": 12, "kind": 14, "ip start": 26, "ip from": 30, "ip to": 34}
+    starts = [0, *edges.values()]
+    lines = [
+        f"  {name:9}: {octets[start:stop].hex(' ')}"
+        for start, (name, stop) in zip(starts, edges.items(), strict=False)
+    ]
+    rest = [f"  rest     : {row.hex(' ')}" for _, row in rows(octets[34:], 12)]
+    return "\n".join(lines + rest)
+
+
+def test_a_field_that_is_not_understood_ends_no_frame_without_a_word() -> None:
+    lines = fields_of_any_name(FRAMES[0]).split("\n")
+    lines[4:] = ["  ip from  : 192.0.2.1", "  ip to    : 192.0.2.77"]
+    (record,) = framecheck.check("received:\n" + "\n".join(lines) + "\ndone\n").frames
+    assert record.state == "cannot tell"
+    assert [d.line for d in record.frame.doubts if d.decides] == [6]
 
 
 @pytest.mark.parametrize("name", PRINTERS)

@@ -261,7 +261,7 @@ def test_every_form_reads_its_own_example() -> None:
         assert {octets[:14] for octets in found} == {known}, form.name
 
 
-@pytest.mark.parametrize("marker", ["*", "...same...", "... 3 lines repeated", "-- same --"])
+@pytest.mark.parametrize("marker", ["*", "...same...", "(4 more of these)", "... 3 lines repeated"])
 def test_all_octets_of_a_repeat_marker_stand_at_it(marker: str) -> None:
     octets = frame(random.Random(2))[:16] + bytes(80) + b"\x07"
     rows = [f"{i:04x}: {octets[i : i + 16].hex(' ')}\n" for i in (0, 16, 96)]

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from framecheck.core.frame import Doubt
 from framecheck.reading._block import Cells, Content, Form, Found
 from framecheck.reading._lines import Line
+from framecheck.reading._track import SHORTEST
 from framecheck.reading._wanted import wanted
 from framecheck.reading.traits.offset import number
 
@@ -23,7 +24,8 @@ _FIELD = re.compile(
     re.IGNORECASE,
 )
 _VALUE = re.compile(
-    r"[^0-9A-Za-z]*(?P<name>[A-Za-z][\w.\-]*)(?:[ ][\w.\-]+)?[ \t]*[:=]+[ \t]*(?:0[xX])?[0-9A-Fa-f]{2}"
+    r"[^0-9A-Za-z]*(?P<name>[A-Za-z][\w.\-]*)(?:[ ][\w.\-]+)?"
+    r"[ \t]*[:=]+[ \t]*(?:0[xX])?[0-9A-Fa-f]{2}"
 ).match
 _MORE = re.compile(rf"[ \t|>*{{]*(?P<octets>{_OCTETS})[ \t}}\]);,|\"']*", re.IGNORECASE)
 _COUNTED = re.compile(
@@ -62,6 +64,8 @@ class _Fields:
         self.held: list[Line] = []
         self.pieces: list[_Piece] = []
         self.kept = 0
+        self.name = ""
+        """The name of the last part of the data."""
         self.stopped = 0
         """The line behind the last one, where it holds a field that the frame still wants."""
 
@@ -94,14 +98,15 @@ class _Fields:
             seen = {p.kind for p in self.pieces}
             cells = _cells(line, *m.span(where))
             other = kind is None or (kind in seen and len(cells.octets) != _SIZES[0])
-            if other and m["octets"] and _even(m["octets"]) and self._wants_more():
+            if other and m["octets"] and _even(m["octets"]) and self._takes(m["name"]):
                 kind = 3  # a part of the data, whatever its name
             if kind is None or (kind == 3 and where == "address"):
                 continue
             if kind < 3 and (kind in seen or len(cells.octets) != _SIZES[kind]):
                 return False
-            if kind == 3 and not (seen >= {0, 1} and (3 not in seen or self._wants_more())):
+            if kind == 3 and not (seen >= {0, 1} and (3 not in seen or self._takes(m["name"]))):
                 return False
+            self.name = m["name"] if kind == 3 else ""
             self.pieces.append(_Piece(kind, [cells]))
             found = True
         if not found and (not self.pieces or self.pieces[-1].kind == 3 or not _passes(text)):
@@ -131,6 +136,11 @@ class _Fields:
         if [p.kind for p in pieces[:3]] != [0, 1, 2]:
             return []
         return [cells for piece in pieces for cells in piece.cells]
+
+    def _takes(self, name: str) -> bool:
+        """Whether more data may stand behind this name: padding, behind that of the data."""
+        total = sum(len(cells.octets) for piece in self.pieces for cells in piece.cells)
+        return self._wants_more() or (name == self.name and total < SHORTEST)
 
     def _wants_more(self) -> bool:
         """Whether the frame is not whole: by its own length, or by want of any data."""
