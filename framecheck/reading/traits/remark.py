@@ -10,9 +10,10 @@ import re
 from collections.abc import Callable
 
 _NUMBER = r"(?<![0-9A-Za-z_])(?:0[xX])?[0-9A-Fa-f]+[hH]?(?![0-9A-Za-z_])"
-_PART = re.compile(rf"{_NUMBER}|\d+|.", re.DOTALL)
+_PART = re.compile(rf"(?P<number>{_NUMBER})|(?P<digits>\d+)|.", re.DOTALL)
 _NUMBERS = re.compile(_NUMBER)
-_ANY = r"(?:0[xX])?[0-9A-Fa-f]+[hH]?"
+_ANY = r"(?:0[xX])?[0-9A-Fa-f]+[hH]?(?![0-9A-Za-z_])"
+"""Any number, to its end: what follows is never tried inside it."""
 _MARKED = re.compile(
     r"[,; \t]*(?://|--|/\*|#+[ \t\w])|[, \t]*;[ \t]+(?!(?:[0-9A-Fa-f]{2}\W){2})\S"
     r"|[,; \t]+[@%!][ \t]*\w"
@@ -45,5 +46,8 @@ def pattern(rest: str, counted: bool) -> Callable[[str], object] | None:
         and bare[0] not in "([{;#@"
     ):
         return None
-    parts = [_ANY if _NUMBERS.fullmatch(p) else re.escape(p) for p in _PART.findall(bare)]
+    parts = [
+        _ANY if m["number"] else r"\d+" if m["digits"] else re.escape(m[0])
+        for m in _PART.finditer(bare)
+    ]
     return re.compile(re.sub(r"(?:\\[ \t])+", r"[ \\t]*", "".join(parts))).fullmatch
