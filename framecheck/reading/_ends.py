@@ -12,9 +12,9 @@ from framecheck.reading._wanted import wanted
 
 
 def may_go_on(done: Finished) -> bool:
-    """Whether a frame lacks octets, and a blank stands where more of them may have been."""
+    """Whether the frame of one line lacks octets, and a blank stands where more may have been."""
     track, dump = done.track, done.dump
-    if dump is None or len(track.rows) > 1 or track.usual_end is not None or dump.at_edge:
+    if dump is None or track.usual_end is not None or dump.at_edge:
         return False
     own = wanted(dump.octets)
     lacks = own is not None and own > track.total

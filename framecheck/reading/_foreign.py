@@ -19,9 +19,10 @@ def foreign_row(track: Track, octets: bytes) -> str:
     """Why the last row of a dump may be one of something else; empty where it is not."""
     if len(track.rows) < 2 or track.shape.offset or track.block:
         return ""
-    if _without_gutter(track):
-        return "it has no characters beside it, as all others have"
-    if track.gutter_rows:
+    if track.shape.gutter is not None:
+        other = "it has no characters beside it, as all others have"
+        return other if _without_gutter(track) else ""
+    if track.claimed_reached and track.parts[-1][12:14] not in ETHERTYPES:
         return ""
     if _begins_another(track, octets):
         return "it begins a frame, where padding should stand"
@@ -33,8 +34,9 @@ def _behind_the_end(track: Track, octets: bytes) -> bool:
 
     A digest looks like a row in which nothing parts the octets, so there it need not be all of it.
     """
-    own, last, total = wanted(octets), len(track.parts[-1]), track.total
-    if own is None or total <= SHORTEST or track.claimed_reached:
+    last, total = len(track.parts[-1]), track.total
+    own = None if total <= SHORTEST or track.claimed_reached else wanted(octets)
+    if own is None or own == total:
         return False
     if own > total - last and (track.shape.gaps or not track.full):
         return False
@@ -45,14 +47,15 @@ def _behind_the_end(track: Track, octets: bytes) -> bool:
 
 
 def _begins_another(track: Track, octets: bytes) -> bool:
-    own, row = wanted(octets), track.parts[-1]
-    if row[12:14] not in ETHERTYPES or own is None or track.content is None:
+    row = track.parts[-1]
+    if row[12:14] not in ETHERTYPES or track.content is None:
         return False
-    return own <= track.total - len(row) and track.content(row) >= STRONG
+    own = wanted(octets)
+    return own is not None and own <= track.total - len(row) and track.content(row) >= STRONG
 
 
 def _without_gutter(track: Track) -> bool:
     """Whether the row is short and has no gutter, in a dump in which all others have one."""
-    if track.shape.gutter is None or track.full or track.in_pieces or not track.ended:
+    if track.full or track.in_pieces or not track.ended:
         return False
     return track.gutter_rows == len(track.rows) - 1

@@ -44,18 +44,19 @@ class Titles:
         track.torn = inside or (bool(front) and is_scrap(front, track.shape, top=number == _SECOND))
         if track.torn and (found := _PAIRS(front)):
             track.scrap = bytes.fromhex(found[0])
-        if not track.torn:
+        elif further and not track.torn:
             track.scrap = next((s for s in map(_lone_octets, reversed(further)) if s), b"")
         self._learn()
         self._last = track
         track.usual_end = self._ends.get(kind(track))
         # Other readings of the same line say nothing.
-        leads = {lead for line, lead in self._leads if line != number}
-        if track.front in (_BROKEN, _NUMBER) and track.shape.lead_pattern in leads:
+        leads = [lead for line, lead in self._leads if line != number]
+        pattern = track.shape.lead_pattern
+        if pattern not in leads:
+            track.odd_lead = bool(leads)
+        elif track.front in (_BROKEN, _NUMBER):
             track.front = 0  # other dumps have the like there, too
-        if leads and track.shape.lead_pattern not in leads:
-            track.odd_lead = True
-        self._leads.append((number, track.shape.lead_pattern))
+        self._leads.append((number, pattern))
         lead = _letters(track.shape.lead)
         if not lead:
             words = _letters(front)

@@ -78,8 +78,8 @@ def _touches_offset(track: Track) -> bool:
 
 def _number_in_front(track: Track) -> str:
     """What is said of an offset of the only row that is nearly as many as its octets."""
-    shape, value = track.shape, track.first_value
-    if not (shape.offset and value and track.facts.frame) or len(track.rows) > 1 or track.block:
+    value = track.first_value
+    if not (value and track.facts.frame) or track.block:
         return ""
     text = f"{value:x}"
     near = text.isdigit() and 0 < abs(int(text) - track.total) <= _MOST_MISCOUNTED
@@ -119,7 +119,7 @@ def irregular(track: Track, octets: bytes, at_edge: bool) -> tuple[list[Doubt], 
         taken, other = "blanks that a dot stands for", "others: elsewhere a blank does"
         doubts.append(_doubt("gutter against octets", taken, other, row.line))
     complete = whole(track, octets)
-    if any(d.about == INTERLEAVED and d.decides for d in track.doubts):
+    if track.doubts and any(d.about == INTERLEAVED and d.decides for d in track.doubts):
         # The end may be the other dump's, whose length was announced as well.
         own = wanted(octets)
         more = own is not None and own < track.total and track.total != SHORTEST
@@ -170,7 +170,7 @@ def _in_any_case(track: Track, octets: bytes, complete: bool) -> Iterator[Doubt]
     first = first or (not complete and _touches_offset(track))
     if first and all(d.about != FIRST for d in track.doubts):
         yield _doubt(FIRST, "offset", "octets", line)
-    number = _number_in_front(track)
+    number = _number_in_front(track) if track.shape.offset and len(track.rows) == 1 else ""
     if number:
         yield _doubt("length", f"the {track.total} octets that are printed", number, line)
     if _touches_more(track, octets, complete):
@@ -187,12 +187,16 @@ def _one_more(track: Track) -> bool:
     if len(track.rows) < 2 or track.block or track.in_pieces or shape.gutter or shape.group != 1:
         return False
     behind = track.texts[1][max(track.rows[1].ends) - 1 :]
-    return bool(shape.gaps) and re.match(re.escape(shape.gaps[0]) + _OCTET, behind) is not None
+    if not (behind and shape.gaps):
+        return False
+    return re.match(re.escape(shape.gaps[0]) + _OCTET, behind) is not None
 
 
 def _touches_more(track: Track, octets: bytes, complete: bool) -> bool:
     """Whether what stands behind the octets of a row may be, or hide, one more of them."""
     glued = track.glued
+    if not glued and complete and track.total > SHORTEST and track.claimed_reached:
+        return _one_more(track) or _runs_on(track, octets)
     if glued > 2 or _runs_on(track, octets) or _one_more(track):
         return True
     if (glued == 2 and _by_padding(track, octets)) or _rest_of_padding(track, octets):

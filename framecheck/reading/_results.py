@@ -156,10 +156,11 @@ class Results:
 
     def _give(self, done: Finished) -> None:
         """The dump goes out, unless another one has to say how such dumps end."""
-        if self._ends is None and may_go_on(done):
+        if self._ends is not None:
+            self._settle_end(done)
+        elif len(done.track.rows) == 1 and may_go_on(done):
             self._ends = done
             return
-        self._settle_end(done)
         self._let_out(done)
 
     def _settle_end(self, done: Finished | None) -> None:

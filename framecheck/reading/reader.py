@@ -470,18 +470,21 @@ class Reader:
     def _begin(self, tracks: list[Track]) -> None:
         number = tracks[0].rows[0].line
         front = self._in_front(number)
-        waits = [g[0] for _, g in self._aside.groups if number - last_line(g[0]) <= NEAR]
-        further = (*tuple(self._recent)[:-1], *(t.text for t in waits if len(t.rows) == 1))
+        further = tuple(self._recent)[:-1]
         close = 0 < self._results.last_row == number - 1
         lost = self._lost_rows
         if lost is not None and 0 < number - last_line(lost) <= _RECENT:
             close = close or like(lost.shape, tracks[0].shape)
-        unsure = [last_line(track) for track in waits]
-        unsure += [self._results.last_row] if self._results.last_unsure else []
+        broken = self._results.last_unsure and 0 < number - self._results.last_row <= _RECENT
+        for _, (waiting, *_) in self._aside.groups:
+            lines = number - last_line(waiting)
+            broken = broken or 0 < lines <= _RECENT
+            if lines <= NEAR and len(waiting.rows) == 1:
+                further += (waiting.text,)
         for track in tracks:
             self._titles.before(track, front, further)
             track.close = close
-            track.behind_broken = any(0 < number - last <= _RECENT for last in unsure)
+            track.behind_broken = broken
         self._open = tracks
         self._ahead = tuple(self._recent)
         self._recent.clear()

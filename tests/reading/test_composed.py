@@ -12,6 +12,7 @@ import pytest
 import framecheck
 from framecheck.framing import content
 from framecheck.reading.reader import Reader
+from framecheck.reading.traits import remark
 from tests.chatter import chatter
 from tests.outside.recordings import SUMMED, frames
 
@@ -292,3 +293,11 @@ def test_a_hardware_address_nearby_takes_no_broadcast_apart() -> None:
     )
     (record,) = framecheck.check(text).frames
     assert (len(record.octets), record.state) == (64, "sound")
+
+
+def test_numbers_behind_a_row_are_not_sought_inside_a_digest() -> None:
+    """Nine numbers of any length, tried at all places of 64 digits, would take years."""
+    behind = remark.pattern("] adc 7b4 433 ae9 9d0 c3a 7e4 d77 d38", False)
+    assert behind is not None
+    assert behind("] 123 4567 89 a b c d e 0x0f")
+    assert not behind("] " + 32 * "e7" + "  firmware.bin")
