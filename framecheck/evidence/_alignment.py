@@ -12,16 +12,16 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
 
 from framecheck.evidence._distance import path
 from framecheck.evidence._in_place import in_place
 from framecheck.evidence._regular import regular
+from framecheck.evidence._stays import Block, in_their_places
 
 WRONG = 9.0
 """Bits of an octet that is not what was sent: its value, and that it is wrong."""
-EXTRA = 8.5
-"""Bits of an octet that was put in: its value, and a little for the count."""
+EXTRA = 9.5
+"""Bits of an octet that was put in: its value, and more than if it were only wrong."""
 LOST = 1.0
 """Bits of each octet that is lost in one piece with others."""
 JUMP = 6.0
@@ -29,7 +29,7 @@ JUMP = 6.0
 EDGE = 8.0
 """Bits of a jump at the frame's start or end, or where its link header ends."""
 _EDGES = (0, 12, 14)
-_DENSE = 5.0
+_DENSE = 7.0
 """Bits of a jump when there is one in every few octets."""
 _BY_RULE = 0.5
 """Bits of a jump that comes after every so many octets."""
@@ -37,8 +37,6 @@ _FEW = 3
 """Wrong octets that are left before many jumps are thought of."""
 _BETWEEN = 0.25
 """Bits of an octet without a jump when there is one in every few."""
-_AGAIN = 2.0
-"""Bits of octets put in that say again what stands just before them."""
 _PIECE = 4
 _VOTES = 4
 """Pieces that must agree on a shift before it is looked at."""
@@ -50,14 +48,6 @@ LONGEST = 10000
 """Octets up to which shifts are searched; longer ones are compared in place."""
 
 _FLAGS = bytes((0, *([1] * 255)))
-
-
-class Block(NamedTuple):
-    """Octets that belong together one by one, right or wrong."""
-
-    received: int
-    sent: int
-    size: int
 
 
 def align(received: bytes, sent: bytes, before: bytes | None = None) -> tuple[Block, ...]:
@@ -85,7 +75,7 @@ def align(received: bytes, sent: bytes, before: bytes | None = None) -> tuple[Bl
         if price < cost:
             best, cost = found, price
     left = sum(_wrong(b, received, sent, before) for b in best)
-    if dense or (uneven and left >= _FEW):
+    if dense or (uneven and (left >= _FEW or len(best) > _FEW)):
         for found, jump in _many(received, sent):
             price = _price(found, received, sent, jump, before)
             if price < cost:
@@ -95,40 +85,7 @@ def align(received: bytes, sent: bytes, before: bytes | None = None) -> tuple[Bl
         or in_place(received, sent, before) + abs(len(received) - len(sent)) * EXTRA < cost
     ):
         return plain
-    return _exchanged(best)
-
-
-def _exchanged(blocks: tuple[Block, ...]) -> tuple[Block, ...]:
-    """Octets that leave their place no longer than they are far away were exchanged, not moved.
-
-    Blocks at another shift that come back to none, and are no longer than twice their shift, are
-    read in place: what stands there is wrong.
-    """
-    kept: list[Block] = []
-    away: list[Block] = []
-    for block in blocks:
-        if block.received != block.sent:
-            away.append(block)
-            continue
-        farthest = max((abs(b.received - b.sent) for b in away), default=0)
-        if sum(b.size for b in away) > 2 * farthest:
-            kept += away
-        away = []
-        kept.append(block)
-    kept += away
-    return _joined(kept)
-
-
-def _joined(blocks: list[Block]) -> tuple[Block, ...]:
-    """Blocks in place one after another as one, with what stands between them."""
-    joined: list[Block] = []
-    for block in blocks:
-        last = joined[-1] if joined else Block(0, 0, 0)
-        if block.received == block.sent and last.received == last.sent:
-            block = Block(last.received, last.sent, block.received + block.size - last.received)
-            del joined[-1:]
-        joined.append(block)
-    return tuple(joined)
+    return in_their_places(_slid(best, received, sent), received, sent)
 
 
 def _many(received: bytes, sent: bytes) -> Iterator[tuple[tuple[Block, ...], float]]:
@@ -196,10 +153,11 @@ def _along(
     """The cheapest way through the frame along the given shifts.
 
     ``cost[s][i]``: bits of the received octets before i when i stands at shift s. A way changes
-    its shift only where matching octets begin: anywhere else, later or earlier is no dearer.
+    its shift where matching octets begin, or where headers end: nowhere else is it cheaper.
     """
     size = len(received)
     flags = {s: _flags(received, sent, s, before) for s in shifts}
+    usual = {s: {at + max(0, s - o) for o in shifts if o != s for at in _EDGES[1:]} for s in shifts}
     cost: dict[int, list[float]] = {}
     came: dict[tuple[int, int], tuple[int, int]] = {}
     for s in shifts:
@@ -212,8 +170,8 @@ def _along(
             row = cost[s]
             if len(row) <= i:
                 continue
-            if i and not flags[s][i] and flags[s][i - 1]:
-                _enter(i, s, shifts, cost, came, size)
+            if i and ((not flags[s][i] and flags[s][i - 1]) or i in usual[s]):
+                _enter(i, s, shifts, cost, came, received)
             if len(row) == i + 1:
                 row.append(row[i] + WRONG * flags[s][i])
     return _back(cost, came, shifts, size, len(sent))
@@ -225,20 +183,63 @@ def _enter(
     shifts: Sequence[int],
     cost: dict[int, list[float]],
     came: dict[tuple[int, int], tuple[int, int]],
-    size: int,
+    received: bytes,
 ) -> None:
     """Whether octet i at shift s is reached more cheaply from another shift."""
-    row = cost[s]
+    row, size = cost[s], len(received)
     for other in shifts:
         gain = s - other
         start = i - gain if gain > 0 else i
         if not gain or start < 0 or start >= len(cost[other]):
             continue
-        more = gain * EXTRA if gain > 0 else -gain * LOST
+        more = _put_in(received, start, i) if gain > 0 else -gain * LOST
         price = cost[other][start] + _jump(start, size) + more
         if price < row[i]:
             row[i] = price
             came[s, i] = (other, start)
+
+
+def _put_in(received: bytes, start: int, stop: int) -> float:
+    """Bits of octets that were put in: none if they say again what stands before or behind."""
+    size = stop - start
+    these = received[start:stop]
+    if these not in (received[max(0, start - size) : start], received[stop : stop + size]):
+        return size * EXTRA
+    plain = these.count(these[0]) == size  # one more of many zeros, say, is no doubled word
+    return (size - 1) * EXTRA if plain else 0.0
+
+
+def _slid(blocks: tuple[Block, ...], received: bytes, sent: bytes) -> tuple[Block, ...]:
+    """Each insertion moved a little, to where the octets put in say their neighbours again."""
+    slid = [Block(0, 0, 0)]
+    for block in blocks:
+        last = slid[-1]
+        start, extra = last.received + last.size, block.received - last.received - last.size
+        if extra > 0 and block.sent == last.sent + last.size:
+            low = max(last.received, start - 2 * extra - 2)
+            high = min(block.received + block.size - extra, start + 2 * extra + 2)
+            at = _best_start(low, start, high, extra, block.received - block.sent, received, sent)
+            move = at - start
+            slid[-1] = last._replace(size=last.size + move)
+            block = Block(block.received + move, block.sent + move, block.size - move)
+        slid.append(block)
+    return tuple(b for b in slid if b.size)
+
+
+def _best_start(
+    low: int, start: int, high: int, extra: int, shift: int, received: bytes, sent: bytes
+) -> int:
+    """Where octets were put in, between two places; ``start`` unless another is cheaper.
+
+    ``shift``: of what stands behind them.
+    """
+
+    def bits(at: int) -> float:
+        wrong = sum(received[i] != sent[i - shift + extra] for i in range(low, at))
+        wrong += sum(received[i] != sent[i - shift] for i in range(at + extra, high + extra))
+        return wrong * WRONG + _put_in(received, at, at + extra) + _jump(at, len(received))
+
+    return min(range(low, high + 1), key=lambda at: (bits(at), at != start))
 
 
 def _back(
@@ -286,8 +287,7 @@ def _price(
         extra, lost = block.received - i, block.sent - j
         if extra or lost:
             bits += _jump(i, len(received)) if jump is None else jump
-            again = 0 < extra <= i and received[i : i + extra] == received[i - extra : i]
-            bits += (_AGAIN if again else extra * EXTRA) + lost * LOST
+            bits += (_put_in(received, i, block.received) if extra > 0 else 0.0) + lost * LOST
         if block.size:
             bits += WRONG * _wrong(block, received, sent, before)
         i, j = block.received + block.size, block.sent + block.size

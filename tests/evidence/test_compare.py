@@ -183,3 +183,33 @@ def test_a_known_fill_is_no_octet_of_a_payload_that_holds_the_same_run() -> None
 def test_a_jumbo_with_every_second_octet_lost_is_bounded() -> None:
     sent = random.Random(1).randbytes(9000)
     assert effort(lambda: compare(sent[::2], sent)) < 600_000
+
+
+@pytest.mark.parametrize("start", [200, 897, 1300])
+def test_a_frame_whose_end_was_written_over_its_front_is_wrong_in_place(start: int) -> None:
+    """Its octets stand elsewhere in the frame too, and its payload counts."""
+    sent = HEADER + COUNTS
+    memory = bytearray(fill("odd-parity").octets(0, len(sent)))
+    for i, octet in enumerate(sent):
+        memory[i % start] = octet
+    found = compare(bytes(memory), sent)
+
+    assert (found.extra, found.missing, found.moves) == ((), (), ())
+    assert found.truth == tuple(sent)
+
+
+def test_a_word_that_came_twice_is_extra_though_what_stands_before_it_is_wrong() -> None:
+    sent = HEADER + bytes(4) + random.Random(2).randbytes(60)
+    received = sent[:6] + b"\x99" + sent[7:30] + sent[28:]
+    found = compare(received, sent)
+
+    assert found.wrong == ((6, 7),)
+    assert found.extra in (((28, 30),), ((30, 32),))
+
+
+def test_octets_behind_the_frame_are_no_doubled_zeros_of_it() -> None:
+    sent = HEADER + random.Random(3).randbytes(20) + bytes(40)
+    found = compare(sent + b"\x80\3\x11\x22" + bytes(3) + b"\x64", sent)
+
+    assert found.extra == ((len(sent), len(sent) + 8),)
+    assert not found.wrong
