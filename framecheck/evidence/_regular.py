@@ -7,6 +7,8 @@ from collections.abc import Iterator
 _WIDTHS = (1, 2, 4, 8)
 _FEWEST = 3
 """Losses or doublings before they can be regular."""
+_FARTHEST = 128
+"""Octets between two at most: what stands between others is long enough to be found by itself."""
 _TRIED = 64
 """Distances and starts that are tried at most for one width."""
 
@@ -21,7 +23,7 @@ def regular(received: bytes, sent: bytes) -> Iterator[Blocks]:
     change = len(received) - len(sent)
     for width in _WIDTHS:
         count = abs(change) // width
-        if not change or change % width or count < _FEWEST:
+        if not change or change % width or count < _FEWEST or len(sent) // count > _FARTHEST:
             continue
         tried = 0
         for every in range(len(sent) // (count + 1), len(sent) // count + 2):
