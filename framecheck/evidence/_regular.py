@@ -28,7 +28,7 @@ def regular(received: bytes, sent: bytes) -> Iterator[Blocks]:
         tried = 0
         for every in range(len(sent) // (count + 1), len(sent) // count + 2):
             for start in range(every):
-                if tried < _TRIED and every >= width:
+                if tried < _TRIED and every > width:
                     blocks = _blocks(len(received), len(sent), width, every, start, change > 0)
                     if _right(received, sent, blocks):
                         tried += 1

@@ -16,6 +16,7 @@ from math import log2
 from framecheck.core.span import Range
 from framecheck.damage import Fill
 from framecheck.evidence._likeness import Likeness, best_in_place, best_pieces, share
+from framecheck.evidence._put_back import PutBack, put_back
 from framecheck.evidence._turned import WAYS, turned
 from framecheck.evidence.compare import SHORTEST
 
@@ -31,6 +32,8 @@ _CLEAR = 0.75
 """Share of equal octets from which on a frame stands as it was sent."""
 _HALF = 0.45
 """Share that a turned frame must reach to be weighed, and a moved one not to be."""
+_DOUBTED, _BETTER = 0.55, 0.2
+"""Share below which octets may have been lost or put in, and how much more must be right then."""
 _LONG = 28
 """Octets that a frame must have to be known by being a part of another."""
 _ENDS = 32
@@ -145,6 +148,9 @@ class Pairing:
             if not proven:
                 found = max(found, self._turned_back(received, open_, turn))
             found = moved if found.at is None else found
+            if not proven and found.share < _DOUBTED:
+                back = self._put_back(received, open_, turn)
+                found = back if back.share >= found.share + _BETTER else found
         return found.at
 
     def _whole(
@@ -198,6 +204,25 @@ class Pairing:
                 best, self._way = found, way
             if found.share >= _CLEAR:
                 break
+        return best
+
+    def _put_back(
+        self, received: bytes, open_: dict[int, bytes], turn: dict[int, float]
+    ) -> Likeness:
+        """The frame that this one is when its octets are put back to where they were sent."""
+        best = _NONE
+        done: set[PutBack] = set()
+        for i in sorted(open_, key=lambda i: (-turn[i], i))[:_NEAREST]:
+            for way in put_back(received, _carried(open_[i])):
+                if way in done:
+                    continue
+                done.add(way)
+                unknown = bytes(0 if k else 255 for k in way.known)
+                silent = bytes(o ^ 255 ^ u for o, u in zip(way.octets, unknown, strict=True))
+                if share(way.octets, open_[i], silent) < _HALF:
+                    continue
+                found = best_in_place(way.octets, open_, turn, silent) or _NONE
+                best = max(best, found)
         return best
 
     def _turned_fill(self, size: int) -> Iterator[bytes | None]:

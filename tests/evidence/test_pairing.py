@@ -150,3 +150,21 @@ def test_each_recorded_frame_finds_its_own_among_its_like(damage: str) -> None:
     pairing = Pairing(iter(sent))
     found = [pairing.of(change(octets)) for octets in sent]
     assert found == sent
+
+
+@pytest.mark.parametrize("kind", ["lost in front", "put in behind the addresses", "one in nine"])
+def test_short_frames_that_moved_and_are_damaged_find_theirs(kind: str) -> None:
+    """No piece of four octets need be left whole where three of ten octets are wrong as well."""
+    sent = [bytes.fromhex("00005e00530100005e0053020800") + random.Random(n).randbytes(52)
+            for n in range(12)]  # fmt: skip
+    pairing, noise = Pairing(iter(sent)), random.Random(5)
+    for octets in sent:
+        if kind == "lost in front":
+            moved = octets[4:]
+        elif kind == "one in nine":
+            moved = bytes(o for i, o in enumerate(octets) if i % 9 != 7)
+        else:
+            moved = octets[:12] + b"\x81\x23" + octets[12:]
+        wrong = set(noise.sample(range(len(moved)), 3 * len(moved) // 10))
+        received = bytes(o ^ 0x5A if i in wrong else o for i, o in enumerate(moved))
+        assert pairing.of(received) == octets
