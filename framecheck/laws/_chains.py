@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from framecheck.laws import _bits
 from framecheck.laws._model import (
@@ -35,6 +36,10 @@ _EACH = 12
 """Places behind one transform that are weighed exactly."""
 _GLANCE = 8
 """Frames by which the nearest transforms are found."""
+_FIRST = 2
+"""Frames by which those that make nothing right are given up."""
+_SINGLE, _SINGLE_IN = 4, 50
+"""Octets that a frame may hold besides: a few, and one in so many."""
 _CHAIN = 3.0
 """Bits for saying that there are two."""
 _TRANSFORM_FIRST = 0.5
@@ -71,10 +76,14 @@ def _nearest(small: Sample) -> list[Law]:
     singles = proposed(small, [m for m in mechanisms() if m.transform])
     cases = [c for c in small.cases if c.received is not None and not c.blind][:_GLANCE]
     nothing = next(m for m in mechanisms() if m.family == "sound")
-    most = _left(Law(nothing, {}), cases)
-    left = [(_left(law, cases), law) for law in singles if law.source in (None, ANY)]
-    # A transform that makes no octet right is none.
-    better = [(bits + law.prior, law) for bits, law in left if bits < most]
+    nothing_first, most = (_left(Law(nothing, {}), c) for c in (cases[:_FIRST], cases))
+    better = []
+    for law in singles:
+        # A transform that makes no octet right is none.
+        if law.source in (None, ANY) and _left(law, cases[:_FIRST]) < nothing_first:
+            left = _left(law, cases)
+            if left < most and _possible(law, cases):
+                better.append((left + law.prior, law))
     ranked = sorted(better, key=lambda r: (r[0], repr(r[1].key())))
     found: dict[tuple[object, ...], Law] = {}
     for _, law in ranked:
@@ -98,6 +107,38 @@ def _left(law: Law, cases: Sequence[Case]) -> float:
         own = check_sequence(case.received[:-FCS]).tobytes()
         proved = proved and own == case.received[-FCS:].tobytes()
     return 0.0 if proved and cases else _bits.UNKNOWN * octets
+
+
+def _possible(law: Law, cases: Sequence[Case]) -> bool:
+    """Whether at least half of the frames hold but what the transform makes, or what is old."""
+    fits = 0
+    for case in cases:
+        made = law.received(case.stream())
+        if made is None or case.received is None or set(case.sources) <= {ANY}:
+            return True
+        size = min(len(made.values), len(case.received), case.length)
+        there = case.received[:size]
+        odd = (made.values[:size] != there) & (made.states[:size] == WRITTEN)
+        for name, held in case.sources.items():
+            if name != ANY:
+                odd &= ~_old(law, name, held, there)
+        fits += int(odd.sum()) <= _SINGLE + size // _SINGLE_IN
+    return 2 * fits >= len(cases)
+
+
+def _old(law: Law, name: str, held: NDArray[np.int16], there: Octets) -> Flags:
+    """Which octets may be old ones, as the buffer held them, or as the transform shows them."""
+    size = len(there)
+    same: Flags = (held[:size] == there) | (held[:size] < 0)
+    if name == BEFORE and law.family not in _BY_ORDER:
+        return same
+    made = law.received(stream(np.maximum(held, 0).astype(np.uint8)))
+    if made is not None:
+        turned = np.zeros(size, bool)
+        part = min(size, len(made.values))
+        turned[:part] = (made.values[:part] == there[:part]) | (made.states[:part] != WRITTEN)
+        same |= turned
+    return same
 
 
 def _places() -> Sequence[Mechanism]:

@@ -62,7 +62,7 @@ def conditioned(looked: Sample, known: Hypothesis) -> Iterator[Hypothesis]:
         return
     part = Sample(damaged, looked.sources, looked.fill, looked.ring)
     usual = [m for m in mechanisms() if not m.last and m.family not in _NEVER]
-    for h in search(part, usual)[:_TRIED]:
+    for h in search(part, usual, holding=True)[:_TRIED]:
         if h.law.family in _NEVER:
             continue
         marked = _marked(h.law, told)

@@ -234,6 +234,18 @@ class Table:
         least: Bits = np.minimum(np.minimum(isolated, burst), given_up)
         return least
 
+    def holds(self, start: Index, stop: Index, source: str) -> NDArray[np.bool_]:
+        """Whether frames, columns, are as laws, rows, foretell them, octet for octet."""
+        a = np.clip(start, 0, self.size)
+        b = np.clip(stop, a, self.size)
+        ia, ib = self._base + a, self._base + b
+        sums = self.written.sums
+        wrong = sums[self._base + self.size] - sums[ib] + sums[ia]
+        if source != ANY:
+            wrong = wrong + self.held[source].sums[ib] - self.held[source].sums[ia]
+        found: NDArray[np.bool_] = (wrong == 0) & (self.length_bits == 0)
+        return found
+
     def totals(self, start: Index, stop: Index, source: str) -> Bits:
         """Bits of all frames, law by law; frames that did not come are foretold by none."""
         bits: Bits = self.bits(start, stop, source) @ self.weights + self.lost * _bits.ABSENT

@@ -2,11 +2,42 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import numpy as np
 
-from framecheck.laws._model import Advice, Mechanism, Parameters, Stream, each
+from framecheck.laws._model import Advice, Mechanism, Parameters, Proposal, Stream
+from framecheck.laws._sample import Sample
 
 _LINES = 11
+_MODES = ("read", "write", "both")
+_BITS = float(np.log2(_LINES * len(_MODES)))
+_FRAMES = 6
+_SEEN = 0.2
+"""Share of the octets of one half that must stand in the other, where the two are unlike."""
+
+
+def _propose(sample: Sample) -> Iterable[Proposal]:
+    for line in range(_LINES):
+        for mode in _MODES:
+            if not sample.pairs or _shows(sample, line, mode == "read"):
+                yield Proposal({"line": line, "mode": mode}, _BITS)
+
+
+def _shows(sample: Sample, line: int, lower_twice: bool) -> bool:
+    """Whether octets of one half stand in the other half's places in a frame at least."""
+    bit = 1 << line
+    for case in sample.pairs[:_FRAMES]:
+        assert case.received is not None
+        size = min(case.length, len(case.received))
+        low = np.arange(size)
+        low = low[(low & bit == 0) & (low + bit < size)]
+        from_, to = (low, low + bit) if lower_twice else (low + bit, low)
+        unlike = case.sent[from_] != case.sent[to]
+        seen = case.received[to][unlike] == case.sent[from_][unlike]
+        if len(seen) and seen.mean() >= _SEEN:
+            return True
+    return False
 
 
 def _apply(p: Parameters, sent: Stream) -> Stream:
@@ -42,9 +73,7 @@ ALIAS = Mechanism(
     _says,
     _helps,
     _apply,
-    lambda _: each(
-        {"line": line, "mode": mode} for line in range(_LINES) for mode in ("read", "write", "both")
-    ),
+    _propose,
     transform=True,
     old=True,
 )

@@ -12,6 +12,11 @@ from framecheck.laws.mechanisms._through import changed
 from framecheck.laws.mechanisms._words import octets
 
 _BITS = float(np.log2(28))
+_FRAMES = 6
+_STRETCH, _LEAST = 256, 8
+"""Octets behind a slip that are looked at, at most and at least."""
+_RIGHT = 0.3
+"""Share of them that must be as the slip makes them: a place may have taken the others."""
 
 
 def _propose(sample: Sample) -> Iterable[Proposal]:
@@ -24,10 +29,38 @@ def _propose(sample: Sample) -> Iterable[Proposal]:
             places |= {int(wrong[0]), max(0, int(wrong[0]) - 1)}
     for at in sorted(places)[:6]:
         bits = _BITS + (1 if at == 0 else 1 + float(np.log2(LENGTHS.stop)))
+        for by, toward, order in sorted(_seen(sample, at)):
+            yield Proposal({"at": at, "bits": by, "toward": toward, "order": order}, bits)
+
+
+_Slip = tuple[int, str, str]
+
+
+def _seen(sample: Sample, at: int) -> set[_Slip]:
+    """The slips that show in the octets behind ``at`` of a frame at least."""
+    found: set[_Slip] = set()
+    for case in sample.pairs[:_FRAMES]:
+        assert case.received is not None
+        stop = min(case.length, len(case.received), at + _STRETCH) - 1
+        if stop - at < _LEAST:
+            continue
+        there = case.received[at + 1 : stop]
+        before, own, behind = (case.sent[at + i : stop - 1 + i].astype(int) for i in range(3))
         for by in range(1, 8):
-            for toward in ("later", "earlier"):
-                for order in ("msb", "lsb"):
-                    yield Proposal({"at": at, "bits": by, "toward": toward, "order": order}, bits)
+            more, less = 8 - by, by
+            slipped = {
+                (by, "later", "msb"): before << more | own >> less,
+                (by, "earlier", "msb"): own << less | behind >> more,
+                (by, "later", "lsb"): own << less | before >> more,
+                (by, "earlier", "lsb"): behind << more | own >> less,
+            }
+            same = there == own
+            for slip, octets_ in slipped.items():
+                right = there == octets_ & 255
+                # Where both are alike nothing tells.
+                if right.sum() >= _RIGHT * len(there) and (right & ~same).any():
+                    found.add(slip)
+    return found
 
 
 def _apply(p: Parameters, sent: Stream) -> Stream:
