@@ -57,8 +57,10 @@ def chains(looked: Sample, known: Hypothesis) -> Iterator[Hypothesis]:
         limit = law_bits(small.cases, best)
     more = len(small.cases) < len(looked.cases)
     limit += best.prior + (NEAR if more else 0.0)
-    for first in _nearest(small):
+    for least, first in _nearest(small):
         for chained in (_behind, _before):
+            if least > limit + NEAR:
+                continue
             for i, law in enumerate(chained(small, first, limit)):
                 yield _weighed(looked, law)
                 if i == 0:
@@ -71,8 +73,9 @@ def _smaller(looked: Sample) -> Sample:
     return Sample(cases, looked.sources, looked.fill, looked.ring)
 
 
-def _nearest(small: Sample) -> list[Law]:
-    """Transforms that leave the fewest octets wrong, one of each kind that is worth a try."""
+def _nearest(small: Sample) -> list[tuple[float, Law]]:
+    """Transforms that leave the fewest octets wrong, one of each kind that is worth a try, with
+    the bits that a chain of each costs at least, the cheapest first."""
     singles = proposed(small, [m for m in mechanisms() if m.transform])
     cases = [c for c in small.cases if c.received is not None and not c.blind][:_GLANCE]
     nothing = next(m for m in mechanisms() if m.family == "sound")
@@ -82,13 +85,14 @@ def _nearest(small: Sample) -> list[Law]:
         # A transform that makes no octet right is none.
         if law.source in (None, ANY) and _left(law, cases[:_FIRST]) < nothing_first:
             left = _left(law, cases)
-            if left < most and _possible(law, cases):
-                better.append((left + law.prior, law))
-    ranked = sorted(better, key=lambda r: (r[0], repr(r[1].key())))
-    found: dict[tuple[object, ...], Law] = {}
-    for _, law in ranked:
-        found.setdefault((*law.key(), law.parameters.get("_written")), law)
-    return list(found.values())[:MOST]
+            if left < most:
+                better.append((left + law.prior, _least(law, cases) + law.prior, law))
+    ranked = sorted(better, key=lambda r: (r[0], r[1], repr(r[2].key())))
+    found: dict[tuple[object, ...], tuple[float, Law]] = {}
+    for _, least, law in ranked:
+        if least < float("inf"):
+            found.setdefault((*law.key(), law.parameters.get("_written")), (least, law))
+    return sorted(list(found.values())[:MOST], key=lambda f: f[0])
 
 
 def _left(law: Law, cases: Sequence[Case]) -> float:
@@ -109,21 +113,25 @@ def _left(law: Law, cases: Sequence[Case]) -> float:
     return 0.0 if proved and cases else _bits.UNKNOWN * octets
 
 
-def _possible(law: Law, cases: Sequence[Case]) -> bool:
-    """Whether at least half of the frames hold but what the transform makes, or what is old."""
-    fits = 0
+def _least(law: Law, cases: Sequence[Case]) -> float:
+    """Bits that a transform with any place costs at least: octets that it does not make, and that
+    are not old. Infinite where that is so in most frames, but for single octets."""
+    fits, bits = 0, 0.0
     for case in cases:
         made = law.received(case.stream())
         if made is None or case.received is None or set(case.sources) <= {ANY}:
-            return True
+            return 0.0
         size = min(len(made.values), len(case.received), case.length)
         there = case.received[:size]
         odd = (made.values[:size] != there) & (made.states[:size] == WRITTEN)
         for name, held in case.sources.items():
             if name != ANY:
                 odd &= ~_old(law, name, held, there)
-        fits += int(odd.sum()) <= _SINGLE + size // _SINGLE_IN
-    return 2 * fits >= len(cases)
+        at = np.flatnonzero(odd & ~case.ignored[:size])
+        fits += len(at) <= _SINGLE + size // _SINGLE_IN
+        if len(at):
+            bits += min(_bits.WRONG * len(at), 8.0 * (at[-1] - at[0] + 1)) * case.weight
+    return bits if 2 * fits >= len(cases) else float("inf")
 
 
 def _old(law: Law, name: str, held: NDArray[np.int16], there: Octets) -> Flags:
@@ -142,7 +150,7 @@ def _old(law: Law, name: str, held: NDArray[np.int16], there: Octets) -> Flags:
 
 
 def _places() -> Sequence[Mechanism]:
-    return [m for m in mechanisms() if not m.transform and not m.last]
+    return [m for m in mechanisms() if not m.transform and not m.last and m.family != "ring"]
 
 
 def _behind(small: Sample, first: Law, limit: float) -> Iterator[Law]:

@@ -12,7 +12,7 @@ import numpy as np
 from framecheck.core.shelf import shelf
 from framecheck.laws import _bits
 from framecheck.laws._model import UNWRITTEN, Grid, Index, Law, Mechanism
-from framecheck.laws._sample import Case, Sample
+from framecheck.laws._sample import ANY, Case, Sample
 from framecheck.laws._score import Bits, Table, foretold, law_bits, score, under
 
 MECHANISMS = "framecheck.laws.mechanisms"
@@ -21,8 +21,10 @@ NEAR = 60.0
 _FIRST_LOOK = 120.0
 _GLANCE = 1
 """Telling frames by which laws are put in order before they are looked at further."""
-_FEW = 5
-"""Telling frames by which most places are given up at once."""
+_TWO, _FEW = 2, 5
+"""Telling frames by which most places are given up at once, and most of the others after them."""
+_PLAIN, _GAIN = 120.0, 8.0
+"""Bits of those frames if nothing explains them, from which on a place must say some less."""
 _EXACT, _LEAST = 8, 0.4
 """Telling frames, and the share of them, that a law of most damaged frames foretells exactly: if
 it does so with four of five, fewer than three of eight come once in 800 times."""
@@ -74,7 +76,7 @@ def search(
     usual = [m for m in mechanisms() if not m.last] if chosen is None else chosen
     look = _Look(sample, holding)
     look.best = best
-    places = _Places(look)
+    places = _Places(look, mechanisms() if chosen is None else chosen)
     singles = list(_singles(look, usual))
     return ranked([*places.whole(), *_whole(look, singles)])
 
@@ -128,31 +130,42 @@ def ranked(found: Iterable[Hypothesis]) -> list[Hypothesis]:
 class _Places:
     """All grids of the shelf; made, they have been looked at on the first telling frames."""
 
-    def __init__(self, look: _Look) -> None:
+    def __init__(self, look: _Look, chosen: Sequence[Mechanism]) -> None:
         self._look = look
+        two = Table(look.telling[:_TWO], look.sample.sources)
         self._few = Table(look.telling[:_FEW], look.sample.sources)
         exact = Table(look.exact, look.sample.sources) if look.holding else None
         self._first = Table(look.telling, look.sample.sources)
         self._bits: list[tuple[Mechanism, Grid, str, Bits]] = []
         source = source_bits(look.sample)
-        for mechanism in mechanisms():
+        # Where damage is plain, a law that says it no better than none does is none.
+        empty = np.zeros((1, 1), np.int64)
+        nothing = float(self._few.totals(empty, empty, ANY)[0])
+        nothing = nothing - _GAIN if nothing > _PLAIN else float("inf")
+        for mechanism in chosen:
             if mechanism.grid is None:
                 continue
             grid = mechanism.grid(look.sample)
             if not len(grid.bits):
                 continue
-            spans = _spans(mechanism, grid, self._few)
+            spans = _spans(mechanism, grid, two)
             for name in look.sample.sources:
-                prior = grid.bits + family_bits(mechanism) + source
-                few = self._few.totals(*spans, name) + prior
+                own = family_bits(mechanism) + source
+                few = two.totals(*spans, name) + grid.bits + own
                 if exact is not None:
                     holds = exact.holds(*_spans(mechanism, grid, exact), name).sum(axis=1)
                     few[holds < look.least] = np.inf
-                    if np.isinf(few).all():
-                        continue
-                self._bits.append((mechanism, grid, name, few))
                 # The one that begins best says how good the best is at least.
-                self._telling(mechanism, grid, name, np.argmin(few, keepdims=True))
+                first = np.argmin(few, keepdims=True)
+                if np.isinf(few[first[0]]):
+                    continue
+                self._telling(mechanism, grid, name, first)
+                kept = np.flatnonzero(few <= look.near)
+                part = _some(grid, kept)
+                if len(kept):
+                    few = self._few.totals(*_spans(mechanism, part, self._few), name)
+                    few = np.where(few < nothing, few + part.bits + own, np.inf)
+                    self._bits.append((mechanism, part, name, few))
 
     def whole(self) -> Iterator[Hypothesis]:
         """Those that came near the best, on all frames."""
@@ -164,8 +177,9 @@ class _Places:
             bits = self._telling(mechanism, grid, source, kept)
             kept, bits = kept[bits <= self._look.near], bits[bits <= self._look.near]
             if len(kept) > _MOST_ROWS:
-                kept = kept[np.argsort(bits, kind="stable")[:_MOST_ROWS]]
-            yield from self._rows(mechanism, grid, source, kept, table)
+                order = np.argsort(bits, kind="stable")[:_MOST_ROWS]
+                kept, bits = kept[order], bits[order]
+            yield from self._rows(mechanism, grid, source, kept, bits, table)
 
     def _telling(self, mechanism: Mechanism, grid: Grid, source: str, rows: Index) -> Bits:
         """Bits of some rows on all telling frames."""
@@ -178,14 +192,21 @@ class _Places:
         return bits
 
     def _rows(
-        self, mechanism: Mechanism, grid: Grid, source: str, kept: Index, table: Table
+        self,
+        mechanism: Mechanism,
+        grid: Grid,
+        source: str,
+        kept: Index,
+        total: Bits,
+        table: Table,
     ) -> Iterator[Hypothesis]:
         if not len(kept):
             return
         part = _some(grid, kept)
-        evidence = table.totals(*_spans(mechanism, part, table), source)
         prior = part.bits + family_bits(mechanism) + source_bits(self._look.sample)
-        total = evidence + prior
+        if table is not self._first:
+            total = table.totals(*_spans(mechanism, part, table), source) + prior
+        evidence = total - prior
         for i in np.flatnonzero(total <= total.min() + NEAR):
             law = Law(mechanism, part.one(int(i)), source, float(prior[i]))
             yield Hypothesis(law, float(evidence[i]), float(total[i]))
@@ -210,8 +231,8 @@ def _spans(mechanism: Mechanism, grid: Grid, table: Table) -> tuple[Index, Index
 def _singles(look: _Look, chosen: Sequence[Mechanism]) -> Iterator[tuple[Law, float]]:
     """Laws with their bits on the telling frames; those that begin well go first."""
     few, more = look.telling[:_GLANCE], look.telling[_GLANCE:]
-    laws = proposed(look.sample, chosen)
-    glanced = [(law_bits(few, law), law) for law in laws if not look.holding or _some_hold(look, law)]
+    laws = (law for law in proposed(look.sample, chosen) if not look.holding or _some_hold(look, law))
+    glanced = [(law_bits(few, law), law) for law in laws]
     for first, law in sorted(glanced, key=lambda g: g[0] + g[1].prior):
         evidence = first + law_bits(more, law, look.near - law.prior - first)
         look.best = min(look.best, evidence + law.prior)

@@ -45,7 +45,8 @@ def _seen(sample: Sample, at: int) -> set[_Slip]:
         if stop - at < _LEAST:
             continue
         there = case.received[at + 1 : stop]
-        before, own, behind = (case.sent[at + i : stop - 1 + i].astype(int) for i in range(3))
+        before, own, behind = (case.sent[at + i : stop - 1 + i] for i in range(3))
+        same = there == own
         for by in range(1, 8):
             more, less = 8 - by, by
             slipped = {
@@ -54,9 +55,8 @@ def _seen(sample: Sample, at: int) -> set[_Slip]:
                 (by, "later", "lsb"): own << less | before >> more,
                 (by, "earlier", "lsb"): behind << more | own >> less,
             }
-            same = there == own
-            for slip, octets_ in slipped.items():
-                right = there == octets_ & 255
+            for slip, made in slipped.items():
+                right = there == made
                 # Where both are alike nothing tells.
                 if right.sum() >= _RIGHT * len(there) and (right & ~same).any():
                     found.add(slip)
