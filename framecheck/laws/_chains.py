@@ -19,7 +19,7 @@ from framecheck.laws._model import (
     check_sequence,
     stream,
 )
-from framecheck.laws._sample import ANY, BEFORE, Case, Sample
+from framecheck.laws._sample import ANY, BEFORE, FILL, Case, Sample
 from framecheck.laws._score import law_bits, values
 from framecheck.laws.search import (
     NEAR,
@@ -58,8 +58,8 @@ def chains(looked: Sample, known: Hypothesis) -> Iterator[Hypothesis]:
     more = len(small.cases) < len(looked.cases)
     limit += best.prior + (NEAR if more else 0.0)
     for least, first in _nearest(small):
-        for chained in (_behind, _before):
-            if least > limit + NEAR:
+        for chained, bits in zip((_behind, _before), least, strict=True):
+            if bits > limit + NEAR:
                 continue
             for i, law in enumerate(chained(small, first, limit)):
                 yield _weighed(looked, law)
@@ -73,9 +73,12 @@ def _smaller(looked: Sample) -> Sample:
     return Sample(cases, looked.sources, looked.fill, looked.ring)
 
 
-def _nearest(small: Sample) -> list[tuple[float, Law]]:
+_Least = tuple[float, float]
+
+
+def _nearest(small: Sample) -> list[tuple[_Least, Law]]:
     """Transforms that leave the fewest octets wrong, one of each kind that is worth a try, with
-    the bits that a chain of each costs at least, the cheapest first."""
+    the bits that a place behind each and in front of it costs at least, the cheapest first."""
     singles = proposed(small, [m for m in mechanisms() if m.transform])
     cases = [c for c in small.cases if c.received is not None and not c.blind][:_GLANCE]
     nothing = next(m for m in mechanisms() if m.family == "sound")
@@ -86,13 +89,16 @@ def _nearest(small: Sample) -> list[tuple[float, Law]]:
         if law.source in (None, ANY) and _left(law, cases[:_FIRST]) < nothing_first:
             left = _left(law, cases)
             if left < most:
-                better.append((left + law.prior, _least(law, cases) + law.prior, law))
-    ranked = sorted(better, key=lambda r: (r[0], r[1], repr(r[2].key())))
-    found: dict[tuple[object, ...], tuple[float, Law]] = {}
-    for _, least, law in ranked:
-        if least < float("inf"):
-            found.setdefault((*law.key(), law.parameters.get("_written")), (least, law))
-    return sorted(list(found.values())[:MOST], key=lambda f: f[0])
+                better.append((left + law.prior, law))
+    ranked = sorted(better, key=lambda r: (r[0], repr(r[1].key())))
+    found: dict[tuple[object, ...], tuple[_Least, Law]] = {}
+    for _, law in ranked:
+        key = (*law.key(), law.parameters.get("_written"))
+        if len(found) < MOST and key not in found:
+            least = _least(law, cases, turned=False), _least(law, cases, turned=True)
+            if min(least) < float("inf"):
+                found[key] = least, law
+    return sorted(found.values(), key=lambda f: min(f[0]) + f[1].prior)
 
 
 def _left(law: Law, cases: Sequence[Case]) -> float:
@@ -113,20 +119,24 @@ def _left(law: Law, cases: Sequence[Case]) -> float:
     return 0.0 if proved and cases else _bits.UNKNOWN * octets
 
 
-def _least(law: Law, cases: Sequence[Case]) -> float:
+def _least(law: Law, cases: Sequence[Case], *, turned: bool) -> float:
     """Bits that a transform with any place costs at least: octets that it does not make, and that
-    are not old. Infinite where that is so in most frames, but for single octets."""
-    fits, bits = 0, 0.0
+    are not old. Infinite where that is so in most frames, but for single octets.
+
+    ``turned``: whether old octets go through the transform as well.
+    """
+    fits, bits = 0, law.prior
     for case in cases:
         made = law.received(case.stream())
-        if made is None or case.received is None or set(case.sources) <= {ANY}:
+        if made is None or case.received is None or FILL not in case.sources:
             return 0.0
         size = min(len(made.values), len(case.received), case.length)
         there = case.received[:size]
         odd = (made.values[:size] != there) & (made.states[:size] == WRITTEN)
         for name, held in case.sources.items():
             if name != ANY:
-                odd &= ~_old(law, name, held, there)
+                # What was read before has been through the transform.
+                odd &= ~_old(law if turned and name != BEFORE else None, held, there)
         at = np.flatnonzero(odd & ~case.ignored[:size])
         fits += len(at) <= _SINGLE + size // _SINGLE_IN
         if len(at):
@@ -134,19 +144,18 @@ def _least(law: Law, cases: Sequence[Case]) -> float:
     return bits if 2 * fits >= len(cases) else float("inf")
 
 
-def _old(law: Law, name: str, held: NDArray[np.int16], there: Octets) -> Flags:
-    """Which octets may be old ones, as the buffer held them, or as the transform shows them."""
+def _old(law: Law | None, held: NDArray[np.int16], there: Octets) -> Flags:
+    """Which octets may be old ones: as the buffer held them, or as the transform shows them."""
     size = len(there)
-    same: Flags = (held[:size] == there) | (held[:size] < 0)
-    if name == BEFORE and law.family not in _BY_ORDER:
+    if law is None:
+        same: Flags = (held[:size] == there) | (held[:size] < 0)
         return same
     made = law.received(stream(np.maximum(held, 0).astype(np.uint8)))
+    shown = np.zeros(size, bool)
     if made is not None:
-        turned = np.zeros(size, bool)
         part = min(size, len(made.values))
-        turned[:part] = (made.values[:part] == there[:part]) | (made.states[:part] != WRITTEN)
-        same |= turned
-    return same
+        shown[:part] = (made.values[:part] == there[:part]) | (made.states[:part] != WRITTEN)
+    return shown
 
 
 def _places() -> Sequence[Mechanism]:

@@ -100,15 +100,20 @@ class _Look:
         self.rest = [c for i, c in enumerate(sample.cases) if i not in chosen]
         self.best = float("inf")
 
-    @property
+    def spread(self, count: int) -> list[Case]:
+        """So many telling frames, damaged if there are some, from all over: in the first ones no
+        buffer holds an earlier frame yet."""
+        open_ = [c for c in self.telling if c.damaged or c.blind] or self.telling
+        return open_[:: max(1, len(open_) // count)][:count]
+
     def exact(self) -> Sequence[Case]:
         """The frames of which a law must foretell some exactly, where that is asked."""
-        return self.telling[:_EXACT]
+        return self.spread(_EXACT)
 
     @property
     def least(self) -> int:
         """How many of them."""
-        return max(2, round(_LEAST * len(self.exact)))
+        return max(2, round(_LEAST * len(self.exact())))
 
     @property
     def near(self) -> float:
@@ -132,9 +137,9 @@ class _Places:
 
     def __init__(self, look: _Look, chosen: Sequence[Mechanism]) -> None:
         self._look = look
-        two = Table(look.telling[:_TWO], look.sample.sources)
-        self._few = Table(look.telling[:_FEW], look.sample.sources)
-        exact = Table(look.exact, look.sample.sources) if look.holding else None
+        two = Table(look.spread(_TWO), look.sample.sources)
+        self._few = Table(look.spread(_FEW), look.sample.sources)
+        exact = Table(look.exact(), look.sample.sources) if look.holding else None
         self._first = Table(look.telling, look.sample.sources)
         self._bits: list[tuple[Mechanism, Grid, str, Bits]] = []
         source = source_bits(look.sample)
@@ -231,7 +236,9 @@ def _spans(mechanism: Mechanism, grid: Grid, table: Table) -> tuple[Index, Index
 def _singles(look: _Look, chosen: Sequence[Mechanism]) -> Iterator[tuple[Law, float]]:
     """Laws with their bits on the telling frames; those that begin well go first."""
     few, more = look.telling[:_GLANCE], look.telling[_GLANCE:]
-    laws = (law for law in proposed(look.sample, chosen) if not look.holding or _some_hold(look, law))
+    laws = (
+        law for law in proposed(look.sample, chosen) if not look.holding or _some_hold(look, law)
+    )
     glanced = [(law_bits(few, law), law) for law in laws]
     for first, law in sorted(glanced, key=lambda g: g[0] + g[1].prior):
         evidence = first + law_bits(more, law, look.near - law.prior - first)
@@ -241,8 +248,9 @@ def _singles(look: _Look, chosen: Sequence[Mechanism]) -> Iterator[tuple[Law, fl
 
 def _some_hold(look: _Look, law: Law) -> bool:
     """Whether enough of the first telling frames are as foretold."""
-    fails = len(look.exact) - look.least
-    for case in look.exact:
+    exact = look.exact()
+    fails = len(exact) - look.least
+    for case in exact:
         fails -= not under(law, case).holds
         if fails < 0:
             return False
