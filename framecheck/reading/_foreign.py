@@ -7,10 +7,8 @@ before it, an FCS, a row with the gutter of all others.
 
 from __future__ import annotations
 
-import zlib
-
 from framecheck.reading._track import ETHERTYPES, SHORTEST, STRONG, Track
-from framecheck.reading._wanted import wanted
+from framecheck.reading._wanted import has_fcs, wanted
 
 _FCS = 4
 
@@ -43,7 +41,7 @@ def _behind_the_end(track: Track, octets: bytes) -> bool:
     start = max(own, total - last)
     if any(octets[own:start]) or not any(octets[start:-_FCS]):
         return False
-    return zlib.crc32(octets[:-_FCS]) != int.from_bytes(octets[-_FCS:], "little")
+    return not has_fcs(octets)
 
 
 def _begins_another(track: Track, octets: bytes) -> bool:

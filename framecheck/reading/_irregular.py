@@ -15,7 +15,7 @@ from framecheck.core.text import Row
 from framecheck.reading._foreign import foreign_row
 from framecheck.reading._track import ETHERTYPES, MOST_OCTETS, SHORTEST, Track
 from framecheck.reading._uneven import LITERAL
-from framecheck.reading._wanted import TAGS, wanted
+from framecheck.reading._wanted import TAGS, has_fcs, wanted
 
 FIRST = "first column"
 """What a doubt is about when the first group of a row may be an offset or octets."""
@@ -58,7 +58,7 @@ def whole(track: Track, octets: bytes, more: int = 0) -> bool:
             return False
         own = _LINK + length
     padded = max(own, SHORTEST)
-    return total in (own, padded, padded + _FCS)
+    return total in (own, padded) or (total == padded + _FCS and has_fcs(octets))
 
 
 def looks_like_octets(track: Track) -> bool:
@@ -74,6 +74,14 @@ def _touches_offset(track: Track) -> bool:
     shape = track.shape
     lone = shape.offset and len(track.rows) == 1 and not shape.gaps and not track.block
     return lone and shape.between == shape.between.strip()
+
+
+def _blank_in_front(track: Track, octets: bytes) -> bool:
+    """Whether the only row begins as one cut off at its front, and lacks octets there."""
+    shape = track.shape
+    if len(track.rows) > 1 or shape.offset or track.block or shape.lead not in shape.gaps:
+        return False
+    return track.at_top or from_group(octets) or better_behind_more(track, octets)
 
 
 def _number_in_front(track: Track) -> str:
@@ -158,7 +166,7 @@ def _in_any_case(track: Track, octets: bytes, complete: bool) -> Iterator[Doubt]
         datagram = bare(octets) == track.total or not (complete or track.begins(octets))
         # A frame that is shorter than its own header says may be as long as the log announced.
         announced = complete or track.claimed_reached
-        misplaced = from_group(octets) or _better_behind_more(track, octets)
+        misplaced = from_group(octets) or better_behind_more(track, octets)
         datagram = datagram or (misplaced and not track.claimed_reached)
         front = 2 if datagram or (front == 4 and (line == 1 or not announced)) else 1
     if track.odd_lead and len(track.rows) == 1 and not (complete or track.begins(octets)):
@@ -170,6 +178,9 @@ def _in_any_case(track: Track, octets: bytes, complete: bool) -> Iterator[Doubt]
     first = first or (not complete and _touches_offset(track))
     if first and all(d.about != FIRST for d in track.doubts):
         yield _doubt(FIRST, "offset", "octets", line)
+    if not complete and _blank_in_front(track, octets):
+        other = "further in front: the line begins with what parts octets"
+        yield _doubt("where the row starts", "at its first octet", other, line)
     number = _number_in_front(track) if track.shape.offset and len(track.rows) == 1 else ""
     if number:
         yield _doubt("length", f"the {track.total} octets that are printed", number, line)
@@ -230,7 +241,7 @@ def _touched(track: Track) -> bool:
     return bool(behind[1]) and not behind[0]
 
 
-def _better_behind_more(track: Track, octets: bytes) -> bool:
+def better_behind_more(track: Track, octets: bytes) -> bool:
     """Whether a few octets more in front, whatever they are, would make a better frame."""
     if track.content is None:
         return False

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from framecheck.core.frame import Doubt
 from framecheck.reading._track import MOST_OCTETS, SHORTEST, WIDTHS, Track
-from framecheck.reading._wanted import wanted
+from framecheck.reading._wanted import TAGS, wanted
 
 _FCS = 4
 _MOST_BEHIND = 12
@@ -60,12 +60,14 @@ def length_doubt(track: Track, octets: bytes, usual: int | None) -> Doubt | None
         )
     padded = own < total < SHORTEST and total != SHORTEST - _TAG
     rounded = any(total == -(-own // n) * n for n in _ROUNDED)
+    if octets[12:14] in TAGS and own < SHORTEST < total < SHORTEST + _TAG:
+        padded, rounded = True, False
     if padded and (not rounded or (rows and whole and SHORTEST - total <= per_row)):
         return _doubt(
             track,
             "lost lines",
             f"a frame of {total} octets whose padding ends early",
-            f"{SHORTEST - total} octets that the console lost",
+            f"{abs(SHORTEST - total)} octets that the console lost",
         )
     return None
 

@@ -39,6 +39,9 @@ _BROKEN_BEFORE = (
 """A pair, and one more that has lost a digit or is parted from the octets by another mark."""
 _TOUCHED = re.compile(r"(?<![0-9A-Za-z_])[0-9A-Fa-f]{2,}[^\s0-9A-Za-z_][0-9A-Fa-f]?$")
 """Digits in front of a string, with one character that is none between."""
+_NEARLY_DIGITS = re.compile(
+    r"(?=.*[0-9A-Fa-f])(?!0x$)[0-9A-Fa-f]*[^0-9A-Fa-f]?[0-9A-Fa-f]*"
+).fullmatch
 _BROKEN_PAIRS = re.compile(
     r"(?:[0-9A-Fa-f]{2} )+(?:[0-9A-Fa-f][^\s0-9A-Fa-f]|[^\s0-9A-Fa-f][0-9A-Fa-f]) "
     r"|(?:[0-9A-Fa-f]{2} )*[0-9A-Fa-f]{2}[^\s0-9A-Za-z]"
@@ -146,6 +149,8 @@ def glued_in_front(reading: Reading) -> int:
     """
     if len(reading.groups) == 1 and _TOUCHED.search(reading.lead):
         return 2
+    if len(reading.groups) == 1 and _NEARLY_DIGITS(reading.lead):
+        return 3
     if reading.group == 1 and _BROKEN_PAIRS(reading.lead):
         return 3
     if reading.left or reading.group != 1 or len(reading.groups) < 2:

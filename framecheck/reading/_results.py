@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from framecheck.core.frame import Dump
-from framecheck.reading._ends import ends_open, may_go_on, tells_end
+from framecheck.reading._ends import may_go_on, tells, told
 from framecheck.reading._finish import Finished, finished, first_line
 from framecheck.reading._irregular import FIRST
 from framecheck.reading._marks import Tiling
@@ -43,7 +43,7 @@ class Results:
         self._held: Finished | None = None
         """A dump whose frame is not whole: what follows may be the rest of it."""
         self._ends: Finished | None = None
-        """One that lacks octets behind what parts them; another dump says whether that is usual."""
+        """One that may lack octets; another dump says whether it is printed as usual."""
         self._out: list[Dump] = []
         self.shapes: list[Shape] = []
         """Shapes of the last dumps, the latest first."""
@@ -166,10 +166,10 @@ class Results:
     def _settle_end(self, done: Finished | None) -> None:
         """What stands behind a dump (None: behind none) says whether octets are lost in front."""
         waiting = self._ends
-        if waiting is None or (done is not None and not tells_end(waiting, done)):
+        if waiting is None or (done is not None and not tells(waiting, done)):
             return
         self._ends = None
-        self._let_out(waiting if done is None else ends_open(waiting, done))
+        self._let_out(waiting if done is None else told(waiting, done))
 
     def _let_out(self, done: Finished) -> None:
         """The dump is given out, and its characters are counted."""

@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
+import zlib
 from functools import lru_cache
 
 _LINK = 14
 _MOST = 32
 """Octets of a header that may say it."""
 TAGS = (b"\x81\x00", b"\x88\xa8")
+_FCS = 4
 _LLC = 3
 """Octets of the header behind a length."""
 _MOST = 1500
 _UNNUMBERED = 3
 """Its control octet for unnumbered information; the service access points are mostly alike."""
+
+
+def has_fcs(octets: bytes) -> bool:
+    """Whether the last octets are the FCS of all before them (IEEE 802.3 3.2.9, from memory)."""
+    return zlib.crc32(octets[:-_FCS]) == int.from_bytes(octets[-_FCS:], "little")
 
 
 def wanted(octets: bytes) -> int | None:
