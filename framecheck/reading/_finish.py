@@ -40,6 +40,8 @@ _PACKED = (8, 16, 32)
 _WORDS = (2, 4, 8)
 _HEADER = 14
 _FCS = 4
+_ARP = b"\0\x01"
+"""What ARP begins with where no link header stands in front: Ethernet (RFC 826)."""
 _TYPES = b"\x06\x00"
 """From here on the two octets behind the addresses are a type, below a length (IEEE 802.3)."""
 _LENGTHS = 22
@@ -213,7 +215,7 @@ def _start_doubt(track: Track, content: Content | None, first: bool) -> Doubt | 
             octets[12:14] in ETHERTYPES and len(octets) >= _LENGTHS and wanted(octets) is None
         )
         begins = said > 0 and (said >= STRONG or len(octets) >= SHORTEST) and not other_header
-        if begins and _in_front(octets, content):
+        if begins and not _too_few(octets) and _in_front(octets, content):
             return None
         if is_fill(octets) or (len(octets) >= _FEW and _in_disguise(octets, content)):
             return None
@@ -226,6 +228,12 @@ def _no_header(track: Track, octets: bytes, content: Content) -> bool:
     if content(octets) < STRONG:
         return True
     return wanted(octets) is None and wanted(_turned(track, track.shape.group)) is None
+
+
+def _too_few(octets: bytes) -> bool:
+    """Whether there are fewer octets than any frame has, and nothing says what they begin with."""
+    known = octets[12:14] in ETHERTYPES or bare(octets) is not None or octets[:2] == _ARP
+    return len(octets) < _FEW and not known and wanted(octets) is None
 
 
 def _rows_in_front(track: Track, content: Content) -> bool:

@@ -6,12 +6,14 @@ import re
 from collections import deque
 from collections.abc import Sequence
 
+from framecheck.reading._facts import facts
 from framecheck.reading._irregular import short_end
 from framecheck.reading._scraps import is_scrap
 from framecheck.reading._track import Track
 
 _PAIRS = re.compile(r"(?:[0-9A-Fa-f]{2} )+").match
 _ALONE = re.compile(r"\s*(?:[0-9A-Fa-f]{2,}|(?:[0-9A-Fa-f]{2} +)*[0-9A-Fa-f]{1,2})\s*").fullmatch
+_RUNS_IN = re.compile(r"(\d[0-9A-Fa-f]{1,6})[G-Zg-z*(]").match
 _WHOLE = 120
 """Digits of the shortest frame that is padded."""
 _BROKEN = 3
@@ -39,13 +41,14 @@ class Titles:
         ``further``: lines above that one, the nearest last.
         """
         number = track.rows[0].line
-        track.at_top = number == 1 or (number == _SECOND and not front)
+        track.at_top = number == 1 or (number == _SECOND and not _titled(front))
         inside = any(p.column for p in track.lines[0].pieces[:1])
         track.torn = inside or (bool(front) and is_scrap(front, track.shape, top=number == _SECOND))
         if track.torn and (found := _PAIRS(front)):
             track.scrap = bytes.fromhex(found[0])
-        elif further and not track.torn:
-            track.scrap = next((s for s in map(_lone_octets, reversed(further)) if s), b"")
+        elif not track.torn:
+            above = map(_lone_octets, reversed(further)) if further else ()
+            track.scrap = next((s for s in above if s), b"") or _first_octets(front)
         self._learn()
         self._last = track
         track.usual_end = self._ends.get(kind(track))
@@ -72,6 +75,18 @@ class Titles:
         end = short_end(track) if track else None
         if track and end is not None and len(self._ends) < _MOST_KINDS:
             self._ends.setdefault(kind(track), end)
+
+
+def _titled(text: str) -> bool:
+    """Whether a line speaks of a frame, so that what follows is one from its start on."""
+    about = facts(text)
+    return about.frame or bool(about.claimed)
+
+
+def _first_octets(text: str) -> bytes:
+    """The octets of the few digits that run into a message at a line's start."""
+    found = _RUNS_IN(text)
+    return bytes.fromhex(found[1][: len(found[1]) & ~1]) if found else b""
 
 
 def _lone_octets(text: str) -> bytes:

@@ -33,6 +33,7 @@ _LLC = 3
 """Octets of what stands behind a length, at least."""
 _OCTET = r"(?:0[xX])?[0-9A-Fa-f]{2}(?![0-9A-Za-z])"
 _CLOSING = "()[]{}<>'\",;| \t"
+_OPENERS, _CLOSERS = "([{", (")", "]", "}")
 _FEW_LACK = 8
 _MOST_MISCOUNTED = 16
 _MOST_BEHIND = 12
@@ -277,6 +278,9 @@ def _unless_whole(track: Track, octets: bytes, at_edge: bool) -> Iterator[Doubt]
         yield _doubt("where the dump ends", "before this line", other, track.broken_off)
     if at_edge and _short(octets):
         yield _ends_inside(track)
+    if _closed_early(track, octets):
+        other = "further on: a bracket closes it here that was opened on a line of its own"
+        yield _doubt("where the dump ends", f"behind {len(octets)} octets", other, last)
     if _other_end(track) or _cut_row(track, octets):
         other = "further on: a blank stands there that no other row has"
         yield _doubt("where the dump ends", f"behind {len(octets)} octets", other, last)
@@ -333,6 +337,15 @@ def _ends_open(track: Track, octets: bytes) -> bool:
     if track.ended or not blanks or track.total >= SHORTEST + _TAG * (octets[12:14] in TAGS):
         return False
     return len(track.rows) == 1 or not other.endswith(blanks)
+
+
+def _closed_early(track: Track, octets: bytes) -> bool:
+    """Whether octets lack, and a bracket stands behind the last that no row opened."""
+    own = wanted(octets)
+    if own is None or own <= track.total or len(track.rows) < 2 or track.block:
+        return False
+    behind = track.texts[-1][max(track.rows[-1].ends) - 1 :].strip()
+    return behind[:1] in _CLOSERS and not any(c in _OPENERS for c in track.texts[0])
 
 
 def _doubled_row(track: Track) -> bool:

@@ -16,6 +16,8 @@ NEAR = 6
 """Lines between the parts of a frame: a message of another task is not longer."""
 ENDS = "where the dump ends"
 _FEW = 2
+_FEW_LINES = 3
+"""Lines up to a dump that is printed among the rows of another: titles stand between."""
 _FEWEST = 8
 """Octets of a row that are more than a device's status."""
 _HEADERS = (14, 18)
@@ -223,7 +225,8 @@ def _has_its_row(held: Finished, new: Finished) -> bool:
         return False
     if max(own, SHORTEST) - held.track.total != last:
         return False
-    close = new.track.rows[0].line - last_line(held.track) == 1
+    lines = new.track.rows[0].line - last_line(held.track)
+    close = lines == 1 or (lines <= _FEW_LINES and not whole(new.track, new.dump.octets))
     if close and not new.track.shape.offset and not any(new.track.parts[-1]):
         return True  # padding
     if other is None:
