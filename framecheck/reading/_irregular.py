@@ -71,9 +71,10 @@ def looks_like_octets(track: Track) -> bool:
 
 
 def _touches_offset(track: Track) -> bool:
-    """Whether what was taken for the offset of one string touches it."""
+    """Whether what was taken for the offset of the only row touches it, and may be an octet."""
     shape = track.shape
-    lone = shape.offset and len(track.rows) == 1 and not shape.gaps and not track.block
+    lone = shape.offset and len(track.rows) == 1 and not track.block
+    lone = lone and (not shape.gaps or shape.offset_digits == 2 * shape.group)
     return lone and shape.between == shape.between.strip()
 
 
@@ -216,7 +217,8 @@ def _touches_more(track: Track, octets: bytes, complete: bool) -> bool:
     one_more = glued > 0 and whole(track, octets, 1)
     if complete:
         return one_more and track.total + 1 == SHORTEST
-    more = glued == 2 or _fits_tail(track, octets) or _two_lines(track, octets)
+    more = glued == 2 or track.digits_behind or _fits_tail(track, octets)
+    more = more or _two_lines(track, octets)
     return more or one_more or _touched(track)
 
 

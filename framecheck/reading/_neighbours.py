@@ -194,7 +194,7 @@ def parted(held: Finished, new: Finished, content: Content | None) -> Parted | N
         first.total not in _HEADERS
         and _begins(second.octets, content, start - end == 1)
         and not _lacks_just(held, second)
-        and not _headless(new)
+        and not _headless(first, new)
     ):
         if not _mixed(first, new) or start - end > _CLOSE:
             return None
@@ -249,10 +249,16 @@ def _begins(octets: bytes, content: Content, close: bool) -> bool:
     return bits >= STRONG if sure else bits >= 2 * STRONG and not close
 
 
-def _headless(new: Finished) -> bool:
-    """Whether a dump is doubted anyway, and no header at its front states a length."""
+def _headless(first: Track, new: Finished) -> bool:
+    """Whether no header at a dump's front states a length, and one of the two is broken anyway.
+
+    A frame of one row is no more than a header with a few octets.
+    """
     dump = new.dump
-    return dump is not None and wanted(dump.octets) is None and any(d.decides for d in dump.doubts)
+    if dump is None or wanted(dump.octets) is not None:
+        return False
+    row = len(first.rows) == 1 and first.total < SHORTEST and first.shape.per_row in WIDTHS
+    return row or any(d.decides for d in dump.doubts)
 
 
 def _mixed(first: Track, new: Finished) -> bool:

@@ -25,6 +25,7 @@ Content = Callable[[bytes], float]
 _GROUPS = re.compile(r"(?<![0-9A-Za-z_])(?:0[xX])?((?:[0-9A-Fa-f]{2}){1,8})(?![0-9A-Za-z_])")
 
 _PAIRS = re.compile(r"(?<![0-9A-Za-z_])[0-9A-Fa-f]{2}(?![0-9A-Za-z_])")
+_ALL_DIGITS = re.compile(r"[0-9A-Fa-fxX\s,]*").fullmatch
 _NEAR_BEHIND = 200
 MOST_OCTETS = 65_535 + 512
 """Octets of a dump: the longest IPv4 datagram, its link header, and what a driver adds."""
@@ -129,6 +130,8 @@ class Track:
         """Characters behind the first row's octets."""
         self.pairs_behind = 0
         """Pairs of digits behind the first row's octets that stand alone."""
+        self.digits_behind = False
+        """Whether nothing but digits and what parts them stands there."""
         self.close = False
         """Whether another dump's last row stands right in front."""
         self.behind_broken = False
@@ -197,7 +200,9 @@ class Track:
         self.front = glued_in_front(reading)
         self.tail = len(reading.line.rstrip()) - reading.tail
         if self.behind:
-            self.pairs_behind = len(_PAIRS.findall(reading.line[reading.tail :][:_NEAR_BEHIND]))
+            behind = reading.line[reading.tail :][:_NEAR_BEHIND]
+            self.pairs_behind = len(_PAIRS.findall(behind))
+            self.digits_behind = _ALL_DIGITS(behind) is not None
         gap = odd_gap(reading, line.number)
         if habit(gap):
             self.apart = gap
