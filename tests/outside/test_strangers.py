@@ -22,12 +22,13 @@ import framecheck
 from framecheck.core.frame import Dump, Frame
 
 VECTORS = Path(__file__).parents[2] / "vectors"
-NAMES = ("strangers", *(f"strangers{n}" for n in range(2, 8)))
+NAMES = ("strangers", *(f"strangers{n}" for n in range(2, 9)))
 FOLDERS = [VECTORS / name for name in NAMES]
 PATHS = {p.stem: p for folder in FOLDERS for p in sorted(folder.glob("*.log"))}
 LOGS = [name for name in PATHS if name[0].isdigit()]
 CHATTER = [name for name in PATHS if name.startswith("chatter-")]
-MISSES_ALLOWED = 2
+HIT = 28 / 30
+"""How many logs of a folder are read right or doubted."""
 ELSE = ["chatter-08"]
 """Chatter with a dump in it that is no frame's."""
 EXACT = [
@@ -47,7 +48,7 @@ EXACT = [
     "27-image-hash-first",
     "28-quoted-shell",
     "30-one-line-colons",
-    *(p.stem for name in NAMES[2:] for p in sorted((VECTORS / name).glob("[0-9]*.log"))),
+    *(p.stem for name in NAMES[2:7] for p in sorted((VECTORS / name).glob("[0-9]*.log"))),
 ]
 """Logs of which every frame was once read, octet by octet, at its very place: they stay so."""
 
@@ -164,8 +165,8 @@ def test_every_frame_is_read_exactly(name):
 def test_nearly_all_logs_are_read_right_or_doubted(folder):
     names = [name for name in LOGS if PATHS[name].parent == folder]
     misses = [name for name in names if outcome(name) not in ("right", "doubted")]
-    assert len(names) == 30
-    assert len(misses) <= MISSES_ALLOWED, f"{len(misses)} missed: {misses}\n{table()}"
+    assert len(names) >= 10
+    assert len(misses) <= (1 - HIT) * len(names), f"{len(misses)} missed: {misses}\n{table()}"
 
 
 @pytest.mark.parametrize("name", CHATTER)
