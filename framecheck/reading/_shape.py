@@ -22,6 +22,10 @@ _PREFIX_PART = re.compile(
 )
 _CLOSED = ("", "|", "'", '"', "]", "*", ">", ":")
 _SUFFIX = re.compile(r"[A-Za-z_]\w{0,7}", re.ASCII)
+_QUOTED = re.compile(r"[:=(,][ \t]*[\"']$")
+"""What opens a text in front of the first row; the others stand alone."""
+_GOES_ON = r"[ \t]*(?:[+&|:]|\.{2,3})[ \t]+"
+"""A pattern for what stands in front of a row that goes on with the one above it."""
 _OPENED = re.compile(r"[\[({][ \t]*(?P<mark>[^\w\s]{0,2}(?:0[xX]|\d{1,2}(?:#|'[hH])|[xX]\")?)$")
 _CLOSING = re.compile(r"[\])}]")
 _GROUP = re.compile(r"(?:0[xX])?[0-9A-Fa-f]+")
@@ -157,7 +161,9 @@ class Shape:
             # Rows that go on under an opening word stand at an indent.
             opened = _OPENED.search(reading.lead)
             mark = re.escape(opened["mark"]) if opened else ""
-            lead = f"(?:{lead}|[ \\t]{'*' if mark else '+'}{mark})"
+            quoted = _QUOTED.search(reading.lead) and not reading.line[reading.tail :].strip()
+            bare = mark or quoted
+            lead = f"(?:{lead}|[ \\t]{'*' if bare else '+'}{mark}|{_GOES_ON}{mark})"
         parts = [lead]
         digits = self.group * 2
         number = f"({DIGITS})"

@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from framecheck.reading._lines import Line, Piece
+from framecheck.reading._spelled import spelled
 
 _TOLD = re.compile(
     r"(?:\x1b\[[0-?]*[ -/]*[@-~]|\x1b\][^\x07\x1b]*(?:\x07|\x1b\\)|\x1b[()][0AB]|\x1b[=>HMNOZ]|\0)+"
@@ -34,7 +35,8 @@ def shown(line: Line) -> tuple[Line, ...]:
     if not text.isascii():
         text = _BOX.sub("|", text.translate(_BLANKS))
     if "\x1b" not in text and "\0" not in text:
-        return (line if text == line.text else line._replace(text=text),)
+        plain = line if text == line.text else line._replace(text=text)
+        return spelled(plain) if "\\" in text or "#01" in text else (plain,)
     pieces: list[Piece] = []
     kept: list[str] = []
     cuts: list[int] = []

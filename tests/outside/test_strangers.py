@@ -27,8 +27,8 @@ FOLDERS = [VECTORS / name for name in NAMES]
 PATHS = {p.stem: p for folder in FOLDERS for p in sorted(folder.glob("*.log"))}
 LOGS = [name for name in PATHS if name[0].isdigit()]
 CHATTER = [name for name in PATHS if name.startswith("chatter-")]
-HIT = 28 / 30
-"""How many logs of a folder are read right or doubted."""
+MISSES_ALLOWED = 1 / 15
+"""Of the logs of a folder."""
 ELSE = ["chatter-08"]
 """Chatter with a dump in it that is no frame's."""
 EXACT = [
@@ -166,7 +166,7 @@ def test_nearly_all_logs_are_read_right_or_doubted(folder):
     names = [name for name in LOGS if PATHS[name].parent == folder]
     misses = [name for name in names if outcome(name) not in ("right", "doubted")]
     assert len(names) >= 10
-    assert len(misses) <= (1 - HIT) * len(names), f"{len(misses)} missed: {misses}\n{table()}"
+    assert len(misses) <= len(names) * MISSES_ALLOWED, f"{len(misses)} missed: {misses}\n{table()}"
 
 
 @pytest.mark.parametrize("name", CHATTER)

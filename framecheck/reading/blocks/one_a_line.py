@@ -19,6 +19,8 @@ _NUMBER = re.compile(
 _WORD = re.compile(r"([A-Za-z_]*[^A-Za-z_0-9]{0,12})$")
 _SEVERAL = re.compile(r"[0-9A-Fa-f]{2}(?:[^0-9A-Za-z]{1,3}[0-9A-Fa-f]{2}(?![0-9A-Za-z])){3}")
 """Octets side by side: such a line is a row, or a hardware address."""
+_CHARACTER = re.compile(r"(?<=\s)(['\"|(<\[]?)\S(['\"|)>\]]?)[ \t]*$|(['\"]).\3")
+"""An octet's character, as it stands behind the octet."""
 _BLANKS = re.compile(r"[ \t]+")
 _LONGEST = 160
 _MOST_NUMBERS = 8
@@ -286,7 +288,8 @@ class _OneALine:
 
 
 def _words(text: str) -> str:
-    """What a line says beside its numbers, without blanks and the marks of a list."""
+    """What a line says beside its numbers and a character, without blanks and a list's marks."""
+    text = _CHARACTER.sub("", text)
     return re.sub(r"[\d\s.,;\[\](){}]+", "", _NUMBER.sub("", text))
 
 
