@@ -59,6 +59,7 @@ class Shape:
         "_front",
         "_front_source",
         "_match",
+        "_quote",
         "_source",
         "_tail",
         "_tail_gap",
@@ -131,6 +132,8 @@ class Shape:
         between = line[reading.offset[1] : reading.start] if reading.offset else ""
         self.between = re.sub(r"[0-9A-Fa-f]+", "#", between) if self.upto else between
         self.worded = not self.upto and any(c.isalpha() for c in between.rstrip("xX0$"))
+        quoted = _QUOTED.search(reading.lead) if not rest.strip() else None
+        self._quote = quoted[0][-1] if quoted else ""
         self._match: Match | None = None
         self._front: Match | None = None
         self._source = self._row_source(reading)
@@ -161,8 +164,7 @@ class Shape:
             # Rows that go on under an opening word stand at an indent.
             opened = _OPENED.search(reading.lead)
             mark = re.escape(opened["mark"]) if opened else ""
-            quoted = _QUOTED.search(reading.lead) and not reading.line[reading.tail :].strip()
-            bare = mark or quoted
+            bare = mark or self._quote
             lead = f"(?:{lead}|[ \\t]{'*' if bare else '+'}{mark}|{_GOES_ON}{mark})"
         parts = [lead]
         digits = self.group * 2
@@ -362,6 +364,8 @@ class Shape:
 
     def _tail_fits(self, n: int, rest: str) -> bool:
         bare = rest.strip()
+        if self._quote and rest.startswith(self._quote):
+            return True
         if self.counted:
             return bare.strip("|:;#/()[]<>{}'\"= \t").isdigit()
         if self._tail and self._tail(bare):
