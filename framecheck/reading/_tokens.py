@@ -18,6 +18,7 @@ TOKEN = re.compile(
 """Digits; of an address whose halves an underscore joins, both halves: nothing that is octets."""
 GROUP_DIGITS = (2, 4, 6, 8, 10, 12, 14, 16, 20, 24)
 _HALVES = (4, 8, 16)
+_ADDRESS = 6
 _MOST_PARTED = 32
 LONG_DIGITS = 28
 """From here on one group alone is a long hex string: 14 octets, a header."""
@@ -63,9 +64,25 @@ def separator(gap: str) -> str | None:
     return mark if len(gap) == 1 or mark == "," else mark + " "
 
 
-def _halves(kind: str, groups: int) -> bool:
-    """Whether a mark that touches the digits parts a row in two: ``5e 10 00 01-02 00 5e 10``."""
-    return kind in ("-", "|", ":", "/") and groups in _HALVES
+def _halves(plain: str, groups: list[Stretch], between: str, kind: str, first: int) -> bool:
+    """Whether what stands behind the first groups parts a row in two halves.
+
+    ``5e 10 00 01-02 00 5e 10``, ``5e:10:00:01  02:00:5e:10``; two hardware addresses are none.
+    ``groups``: these and twice as many at the most, one more where there is one.
+    """
+    touches = kind in ("-", "|", ":", "/")
+    if between == " " and touches and first in _HALVES:
+        return True
+    size = groups[0][1] - groups[0][0]
+    if not (touches if between == " " else kind[-1] == " " and size == 2):
+        return False
+    if first < (4 if size == 2 else 2) or (first == _ADDRESS and between != " "):
+        return False
+    inner = [separator(plain[a[1] : b[0]]) for a, b in pairwise(groups[first:])]
+    same = {b - a for a, b in groups[: 2 * first]} == {size}
+    return (
+        same and inner[: first - 1] == [between] * (first - 1) and inner[first - 1 :] != [between]
+    )
 
 
 def _parts_evenly(plain: str, groups: list[Stretch], between: str, kind: str) -> bool:
@@ -118,7 +135,10 @@ def runs(plain: str, found: list[Stretch]) -> list[Run]:
                 plain, found[i : i + 3 * (j - i)], between, kind
             ):
                 second, period = kind, j - i
-            elif not (between == " " and (kind in (": ", "| ", "- ") or _halves(kind, j - i))):
+            elif not (
+                (between == " " and kind in (": ", "| ", "- "))
+                or _halves(plain, found[i : 2 * j - i + 1], between, kind, j - i)
+            ):
                 if j - i == 2 and (len(between) == 2 or _longer(plain, found, j, kind, size)):
                     # ``00: 02 00``: the first one stands apart.
                     j = i + 1
