@@ -20,7 +20,10 @@ _GAP = re.compile(r"['\"]?[ \t]*([,;/|:]?)[ \t]*['\"]?(?:0[xXbo])?")
 _OFFSET_GAP = re.compile(r"[\])]?[ \t]*[:|>=]{1,2}[ \t]*|[ \t]{2,}|\t|[\])][ \t]*")
 _MARK = re.compile(r"[\[({<'\" \t]*(?:0[xXbo])?$")
 _OPENED = re.compile(r"[\[({<]")
-_CLOSED = re.compile(r"[\])}>]")
+_CLOSED = re.compile(r",?[ \t]?[\])}>]")
+_MOST_FOREIGN = 3
+_HALF = re.compile(r"[ \t]+[|\-][ \t]+")
+"""What parts the halves of a row."""
 _CELL = r"(?:  \d| [1-9]\d|[1-9]\d\d)"
 _COLUMNS = re.compile(rf"(?<![0-9A-Za-z.])(?P<cells>{_CELL}{{2,}})[ \t]*$", re.ASCII)
 _JOINED = re.compile(r"\d{4}")
@@ -69,15 +72,17 @@ def _row(text: str, fewest: int, *, thirds: bool = True) -> _Row | None:
     while first < len(spans):
         last, mark = first + 1, None
         while last < len(spans):
-            m = _GAP.fullmatch(text[spans[last - 1][1] : spans[last][0]])
-            if m is None or (mark is not None and m[1] != mark):
-                break
-            mark = m[1]
+            gap = text[spans[last - 1][1] : spans[last][0]]
+            if not (mark == "" and last - first >= _FEWEST and _HALF.fullmatch(gap)):
+                m = _GAP.fullmatch(gap)
+                if m is None or (mark is not None and m[1] != mark):
+                    break
+                mark = m[1]
             last += 1
-        if last - first > best[1] - best[0] or (last - first == 2 and best[2] in (":", "|")):
+        if last - first > best[1] - best[0] or last - first == best[1] - best[0] == 2:
             best = first, last, mark or ""
-        # ``0: 1 2``: the number in front of a list stands in no list.
-        first = last if last - first != 2 else last - 1
+        # ``0: 1 2``, ``e0: 0000: 1 2``: the number in front of a list may be its first.
+        first = last if last - first < 2 or mark is None else last - 1
     low, high, mark = best
     if high - low < fewest:
         return None
@@ -114,10 +119,14 @@ class _Numbers:
 
     def __init__(self, line: Line, row: _Row, bases: list[int], content: Content | None) -> None:
         self.held = [line]
+        self.lined = [line]
+        """The lines of the rows."""
         self.rows = [row]
+        self.foreign = 0
+        """Lines behind the last row that are none."""
         self.bases = bases
         self.content = content
-        self.ended = bool(_CLOSED.search(row.tail))
+        self.ended = bool(_CLOSED.match(row.tail))
         self.open = row.offset is None and bool(_OPENED.search(row.lead[-4:]))
         self.offset = row.offset
         self.counts = [
@@ -136,10 +145,29 @@ class _Numbers:
 
     def take(self, line: Line) -> bool:
         """Whether the line goes on with the block."""
-        if self.ended or len(self.held) >= MOST_LINES or not line.text:
+        if self.ended or len(self.held) >= MOST_LINES:
             return False
+        if self._next(line):
+            self.foreign = 0
+        elif self._between(line.text):
+            self.foreign += 1
+        else:
+            return False
+        self.held.append(line)
+        return True
+
+    def _between(self, text: str) -> bool:
+        """Whether a line may stand between rows whose offsets say that they go on."""
+        if self.offset is None or self.foreign >= _MOST_FOREIGN:
+            return False
+        if not text.strip() or len(self.rows) < 2:
+            return not text.strip()
+        row = _row(text, 1)
+        return row is None or (row.offset is None and len(row.cells) < _FEWEST)
+
+    def _next(self, line: Line) -> bool:
         first = self.rows[0]
-        row = _row(line.text, 1, thirds=self.thirds)
+        row = self._counted(line.text) or _row(line.text, 1, thirds=self.thirds)
         if row is None or (len(row.cells) > 1 and row.mark != first.mark):
             return False
         if row.offset is None and self.offset is not None and len(row.cells) == 2:
@@ -155,9 +183,21 @@ class _Numbers:
             return False
         self.bases = bases
         self.rows.append(row)
-        self.held.append(line)
+        self.lined.append(line)
         self.widths |= {b - a for a, b in row.cells}
         return True
+
+    def _counted(self, text: str) -> _Row | None:
+        """The row behind the offset that is due, among numbers that are none."""
+        if self.offset is None:
+            return None
+        for m in _NUMBER.finditer(text):
+            start, stop = m.span("digits")
+            due = any(self._counts(m["digits"], base, step) for base, step in self.counts)
+            if due and _words(text[: m.start()]) == _words(self.rows[0].lead):
+                found = _row(" " * stop + text[stop:], 1, thirds=self.thirds)
+                return found and found._replace(lead=text[:start], offset=m["digits"])
+        return None
 
     def _fits(self, text: str, row: _Row, bases: list[int]) -> bool:
         """Whether the row has as many numbers as it may have."""
@@ -167,7 +207,7 @@ class _Numbers:
         if self.offset is not None:
             if len(row.cells) > len(first.cells):
                 return False
-            counts = [(b, s) for b, s in self.counts if self._goes_on(row, b, s)]
+            counts = [(b, s) for b, s in self.counts if self._counts(row.offset or "", b, s)]
             if counts:
                 self.counts, self.ended = counts, fewer
             return bool(counts)
@@ -177,9 +217,9 @@ class _Numbers:
             # Nothing says that the list goes on: a shorter row is the last one.
             self.ended = fewer and bare
             return self.ended
-        if _CLOSED.search(row.tail):
+        if _CLOSED.match(row.tail):
             self.ended = True
-        head = list(islice(zip(self.held, self.rows, strict=True), 1 + _HEAD // len(first.cells)))
+        head = list(islice(zip(self.lined, self.rows, strict=True), 1 + _HEAD // len(first.cells)))
         return not any(
             begins_anew(
                 self.content,
@@ -189,15 +229,15 @@ class _Numbers:
             for base in bases
         )
 
-    def _goes_on(self, row: _Row, base: int, step: int) -> bool:
+    def _counts(self, digits: str, base: int, step: int) -> bool:
         first = number(self.offset or "", base)
-        return first is not None and number(row.offset or "", base) == first + step * len(self.rows)
+        return first is not None and number(digits, base) == first + step * len(self.rows)
 
     def found(self) -> list[Found]:
         """The dump, if there are enough rows and their numbers are no pairs of hex digits."""
         if self.widths == {2} or (len(self.rows) < 2 and not _columns(self.held[0].text)):
             return []
-        texts = [line.text for line in self.held]
+        texts = [line.text for line in self.lined]
         read = {
             base: [_values(t, r.cells, base) or b"" for t, r in zip(texts, self.rows, strict=True)]
             for base in self._order()
@@ -210,7 +250,7 @@ class _Numbers:
         if len(joined[base]) < 14:
             return []
         rows = []
-        for line, row, octets in zip(self.held, self.rows, read[base], strict=True):
+        for line, row, octets in zip(self.lined, self.rows, read[base], strict=True):
             columns = tuple([a + 1 for a, _ in row.cells])
             rows.append(Cells(line, octets, columns, tuple([b + 1 for _, b in row.cells])))
         # Numbers that are all padded to three digits are rarer than others.

@@ -15,7 +15,7 @@ DIGITS = "[0-9A-Fa-f]{1,16}"
 """A pattern for an offset's digits."""
 JOINED = "[0-9A-Fa-f]{2,8}_[0-9A-Fa-f]{4,8}"
 """A pattern for those of an address whose halves an underscore joins."""
-_GAP = re.compile(r"[\])\"']?[ \t]*[:|>=\-.,;]{0,2}[ \t]*")
+_GAP = re.compile(r"[\])\"']?[ \t]*(?:[:|>=\-.,;]{0,2}[ \t]*|/[ \t]+)")
 _LEFT = re.compile(
     rf"(?<![0-9A-Za-z_])({JOINED}|[0-9A-Fa-f]{{2,16}})[\])]?[ \t]*[:|>=\-.]{{0,2}}[ \t]*$"
 )
@@ -71,7 +71,8 @@ def before(
         return (far + said.start(1), far + said.end(1)), None
     if stop - start > 17 or not 0 < len(gap) <= 40 or not _GAP.fullmatch(gap):
         return None, None
-    if stop - start == 1 and (gap == " " or text[:start].strip("|[(+ \t")):
+    marked = text[start - 1 : start] in ("@", "+")
+    if stop - start == 1 and ((gap == " " and not marked) or text[:start].strip("|[(+@ \t")):
         # One digit is an offset only at the front of the line, and apart.
         return None, None
     if first >= 2:
