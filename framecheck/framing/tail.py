@@ -49,7 +49,7 @@ def tail(
             return words
         if claimed is not None and max(end, SHORTEST) <= claimed < len(octets) and not fcs_on:
             return (Envelope("behind-length", "tail", octets[claimed:]),)
-        if 0 < spare < word and not fcs_on:
+        if end >= SHORTEST and 0 < spare < word and claimed != len(octets) and not fcs_on:
             return (Envelope("rounding", "tail", octets[-spare:]),)
         if spare < 4:
             return ()

@@ -22,6 +22,7 @@ from framecheck.reading._track import (
     Content,
     Track,
 )
+from framecheck.reading._uneven import UNEVEN
 from framecheck.reading._wanted import wanted
 
 _SIZE, _DROPPED = attrgetter("size"), attrgetter("dropped")
@@ -121,6 +122,11 @@ def finished(
                 track.rows[0].line,
             )
         )
+    if _one_row_of_more(track):
+        other = "further on: its own header says that it is longer"
+        taken = f"behind {track.total} octets"
+        line = track.rows[0].line
+        doubts.append(Doubt("where the dump ends", taken, other, True, line))
     if track.total >= MOST_OCTETS:
         doubts.append(
             Doubt(
@@ -279,6 +285,13 @@ def _may_be_else(track: Track, content: Content | None) -> bool:
         return False
     octets = track.octets
     return content(octets) <= 0 and (len(octets) < _HEADER or not is_fill(octets))
+
+
+def _one_row_of_more(track: Track) -> bool:
+    """Whether a line of numbers of any width is rather the first of several."""
+    if len(track.rows) > 1 or track.shape.notation not in UNEVEN or track.claimed_reached:
+        return False
+    return track.total < min(SHORTEST, wanted(track.octets) or 0)
 
 
 def _in_disguise(octets: bytes, content: Content) -> bool:

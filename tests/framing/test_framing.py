@@ -93,6 +93,11 @@ def test_what_is_left_of_a_last_word_is_no_part_of_the_frame() -> None:
         ((frame, _),) = unwrap(printed, Traits())
         assert frame.octets == ONE
         assert [e.kind for e in frame.envelopes] == ["rounding"]
+    announced = dump(ONE + b"\x5a\x5a", 344)._replace(word=8)
+    padded = dump(FRAMES[4] + bytes(4))._replace(word=8)  # a tagged frame may have these
+    for whole in (announced, padded):
+        ((frame, _),) = unwrap(whole, Traits())
+        assert (frame.octets, frame.envelopes) == (whole.octets, ())
     ((frame, _),) = unwrap(dump(ONE + b"\x5a\x5a"), Traits())
     assert (len(frame.octets), frame.envelopes) == (344, ())
 

@@ -11,6 +11,7 @@ from framecheck.reading._block import MOST_LINES, Cells, Content, Form, Found, b
 from framecheck.reading._lines import Line
 from framecheck.reading._odd import lost_digits
 from framecheck.reading._reading import Stretch
+from framecheck.reading.traits.gutter import judge
 from framecheck.reading.traits.offset import number
 
 _NUMBER = re.compile(
@@ -22,6 +23,8 @@ _MARK = re.compile(r"[\[({<'\" \t]*(?:0[xXbo])?$")
 _OPENED = re.compile(r"[\[({<]")
 _CLOSED = re.compile(r",?[ \t]?[\])}>]")
 _MOST_FOREIGN = 3
+_MOST_TAKEN = 16
+"""Numbers at the end of a row that may be its characters."""
 _HALF = re.compile(r"[ \t]+[|\-][ \t]+")
 """What parts the halves of a row."""
 _CELL = r"(?:  \d| [1-9]\d|[1-9]\d\d)"
@@ -92,7 +95,9 @@ def _row(text: str, fewest: int, *, thirds: bool = True) -> _Row | None:
     if high - low > 1 and widths[0] > 3 and {widths[0]} != set(widths[1:]) in ({3}, {8}):
         # A number of another width in front of its like is no octet.
         offset, low = text[slice(*spans[low])], low + 1
-    elif high - low > 1 and widths[0] > 3 and max(widths[1:]) <= 3:
+    elif high - low > 1 and (
+        (widths[0] > 3 and max(widths[1:]) <= 3) or text[: spans[low][0]].endswith("@")
+    ):
         offset, low = text[slice(*spans[low])], low + 1
     elif low:
         a, b = spans[low - 1]
@@ -114,10 +119,30 @@ def _values(text: str, cells: tuple[Stretch, ...], base: int) -> bytes | None:
     return bytes(out)
 
 
+def _bare(text: str, row: _Row) -> _Row:
+    """The row, its offset taken for a part of what stands in front."""
+    return row._replace(lead=text[: row.cells[0][0]], offset=None)
+
+
+def _beside(text: str, row: _Row) -> _Row | None:
+    """The row without numbers that are its characters', where these stand beside it."""
+    best: tuple[float, _Row] | None = None
+    for count in range(len(row.cells), max(0, len(row.cells) - _MOST_TAKEN), -1):
+        cells = row.cells[:count]
+        octets = _values(text, cells, 16)
+        rest = text[cells[-1][1] :]
+        found = judge(octets, rest) if octets else None
+        if found and not found.wrong and (best is None or found.bits > best[0]):
+            best = found.bits, row._replace(cells=cells, tail=rest)
+    return best[1] if best else None
+
+
 class _Numbers:
     """Rows of numbers, so far."""
 
-    def __init__(self, line: Line, row: _Row, bases: list[int], content: Content | None) -> None:
+    def __init__(
+        self, line: Line, row: _Row, bases: list[int], content: Content | None, beside: bool
+    ) -> None:
         self.held = [line]
         self.lined = [line]
         """The lines of the rows."""
@@ -129,6 +154,8 @@ class _Numbers:
         self.ended = bool(_CLOSED.match(row.tail))
         self.open = row.offset is None and bool(_OPENED.search(row.lead[-4:]))
         self.offset = row.offset
+        self.same: str | None = None
+        """A number in front of all rows that is none."""
         self.counts = [
             (base, step)
             for base in (16, 10, 8)
@@ -136,6 +163,10 @@ class _Numbers:
             if number(row.offset or "", base) is not None
         ]
         self.widths = {b - a for a, b in row.cells}
+        self.gutter = beside
+        """Whether characters stand beside the octets of the rows."""
+        self.stopped = 0
+        """The line behind the last one, where it has the offset that is due."""
         self.thirds = max(self.widths) <= 3 and len({b % 3 for _, b in row.cells}) == 1
 
     @property
@@ -152,16 +183,18 @@ class _Numbers:
         elif self._between(line.text):
             self.foreign += 1
         else:
+            if not self.ended and self._counted(line.text):
+                self.stopped = line.number
             return False
         self.held.append(line)
         return True
 
     def _between(self, text: str) -> bool:
-        """Whether a line may stand between rows whose offsets say that they go on."""
-        if self.offset is None or self.foreign >= _MOST_FOREIGN:
+        """Whether a line may stand between rows: blank, or where offsets say that they go on."""
+        if not text.strip():
+            return self.foreign == 0 or self.offset is not None
+        if self.offset is None or self.foreign >= _MOST_FOREIGN or len(self.rows) < 2:
             return False
-        if not text.strip() or len(self.rows) < 2:
-            return not text.strip()
         row = _row(text, 1)
         return row is None or (row.offset is None and len(row.cells) < _FEWEST)
 
@@ -174,7 +207,16 @@ class _Numbers:
             # ``50: 7``: of two numbers the first one is the offset.
             (a, b), second = row.cells
             row = row._replace(lead=line.text[:a], offset=line.text[a:b], cells=(second,))
-        if (row.offset is None) != (first.offset is None):
+        if row.offset is not None and row.offset == self.offset and len(self.rows) == 1:
+            # A number in front that stands there again counts nothing: ``netd[198]:``.
+            self.same, self.offset = self.offset, None
+            first = _bare(self.lined[0].text, first)
+            self.rows = [first]
+        if self.same is not None and row.offset == self.same:
+            row = _bare(line.text, row)
+        if self.gutter:
+            row = _beside(line.text, row)
+        if row is None or (row.offset is None) != (first.offset is None):
             return False
         if _words(row.lead) not in (_words(first.lead), ""):
             return False
@@ -264,6 +306,9 @@ class _Numbers:
             Doubt("base of the numbers", _BASES[base], _BASES[b], True, self.held[0].number)
             for b in rivals[:1]
         ]
+        if self.stopped:
+            other = "further on: the line has the offset that is due"
+            doubts.append(Doubt("where the dump ends", "before it", other, True, self.stopped))
         return [Found(tuple(rows), _BASES[base], proof, tuple(doubts), self.rows[0].lead)]
 
     def _order(self) -> list[int]:
@@ -286,7 +331,8 @@ def begin(line: Line, content: Content | None) -> _Numbers | None:
     if lost_digits(line.text, row.cells):
         return None  # pairs of hex digits, one of which lost a digit
     bases = [b for b in _BASES if _values(line.text, row.cells, b) is not None]
-    return _Numbers(line, row, bases, content) if bases else None
+    beside = _beside(line.text, row) if 16 in bases else None
+    return _Numbers(line, beside or row, bases, content, beside is not None) if bases else None
 
 
 NUMBERS = Form(

@@ -64,7 +64,7 @@ def judge(octets: bytes, rest: str, other: str = "") -> Gutter | None:
     edge = m.end() if m else 0
     first = m.end(1) if m else 0
     best: Gutter | None = None
-    apart = (tuple(range(1, n)),) if len(bare) > n + n // 2 else ()
+    apart = (tuple(range(1, n)),) if len(bare) >= n + n // 2 > 1 else ()
     for gaps in (*_gap_forms(n), *apart):
         for start in range(max(1, first - n), edge + 1):
             if start < first and 33 <= octets[0] < 127 and rest[start] == " ":
