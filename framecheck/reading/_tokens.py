@@ -18,7 +18,8 @@ TOKEN = re.compile(
 """Digits; of an address whose halves an underscore joins, both halves: nothing that is octets."""
 GROUP_DIGITS = (2, 4, 6, 8, 10, 12, 14, 16, 20, 24)
 _HALVES = (4, 8, 16)
-_ADDRESS = 6
+_ADDRESS, _ADDRESS_6 = 6, 8
+"""Groups of a hardware address, and of an IPv6 address."""
 _MOST_PARTED = 32
 LONG_DIGITS = 28
 """From here on one group alone is a long hex string: 14 octets, a header."""
@@ -74,7 +75,8 @@ def _halves(plain: str, groups: list[Stretch], between: str, kind: str, first: i
     if between == " " and touches and first in _HALVES:
         return True
     size = groups[0][1] - groups[0][0]
-    if not (touches if between == " " else kind[-1] == " " and size == 2):
+    address = between == ":" and size == 4 and first == _ADDRESS_6
+    if not (touches if between == " " else kind[-1] == " " and not address):
         return False
     if first < (4 if size == 2 else 2) or (first == _ADDRESS and between != " "):
         return False

@@ -11,6 +11,7 @@ from framecheck.reading._block import MOST_LINES, Cells, Content, Form, Found, b
 from framecheck.reading._lines import Line
 from framecheck.reading._odd import lost_digits
 from framecheck.reading._reading import Stretch
+from framecheck.reading._wanted import wanted
 from framecheck.reading.traits.gutter import judge
 from framecheck.reading.traits.offset import number
 
@@ -166,7 +167,7 @@ class _Numbers:
         self.gutter = beside
         """Whether characters stand beside the octets of the rows."""
         self.stopped = 0
-        """The line behind the last one, where it has the offset that is due."""
+        """The line behind the last one, where it holds a list of numbers all the same."""
         self.thirds = max(self.widths) <= 3 and len({b % 3 for _, b in row.cells}) == 1
 
     @property
@@ -183,7 +184,7 @@ class _Numbers:
         elif self._between(line.text):
             self.foreign += 1
         else:
-            if not self.ended and self._counted(line.text):
+            if not self.ended and (self._counted(line.text) or _row(line.text, _FEWEST)):
                 self.stopped = line.number
             return False
         self.held.append(line)
@@ -196,7 +197,9 @@ class _Numbers:
         if self.offset is None or self.foreign >= _MOST_FOREIGN or len(self.rows) < 2:
             return False
         row = _row(text, 1)
-        return row is None or (row.offset is None and len(row.cells) < _FEWEST)
+        if row is None or (row.offset is None and len(row.cells) < _FEWEST):
+            return True
+        return _values(text, row.cells, 16) == bytes(range(len(row.cells)))  # a heading
 
     def _next(self, line: Line) -> bool:
         first = self.rows[0]
@@ -306,8 +309,9 @@ class _Numbers:
             Doubt("base of the numbers", _BASES[base], _BASES[b], True, self.held[0].number)
             for b in rivals[:1]
         ]
-        if self.stopped:
-            other = "further on: the line has the offset that is due"
+        octets = joined[base]
+        if self.stopped and len(octets) < (wanted(octets) or 0):
+            other = "further on: the line holds numbers, too"
             doubts.append(Doubt("where the dump ends", "before it", other, True, self.stopped))
         return [Found(tuple(rows), _BASES[base], proof, tuple(doubts), self.rows[0].lead)]
 
