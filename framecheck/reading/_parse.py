@@ -11,8 +11,8 @@ from framecheck.reading._reading import Gutter, Reading, Stretch
 from framecheck.reading._tokens import LONG_DIGITS, Run, runs, tokens
 from framecheck.reading._uneven import LITERAL, LOOKS, uneven
 from framecheck.reading.traits.gutter import before, judge
+from framecheck.reading.traits.offset import IN_PAGE, left_of
 from framecheck.reading.traits.offset import before as offset_of
-from framecheck.reading.traits.offset import left_of
 from framecheck.reading.traits.sum import is_sum, stands_apart
 
 _LOOKS = (
@@ -102,7 +102,7 @@ def _of_run(line: str, text: str, notation: str, found: list[Stretch], run: Run)
         # A number that counts something else: the octets are the same.
         out.append(whole._replace(offset=None))
     first = found[run.first]
-    alone = offset is None and run.last - run.first > 1 and run.size >= 2
+    alone = (offset is None or IN_PAGE.match(text)) and run.last - run.first > 1 and run.size >= 2
     narrow = first[1] - first[0] <= _MOST_OFFSET
     if alone and narrow and run.between in (" ", ": ", "| "):
         # The first group may be the offset: the octets behind it are another reading.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+import json
 import random
 import textwrap
 from collections.abc import Callable
@@ -200,6 +201,52 @@ def rows_in_a_drawn_box(octets: bytes) -> str:
     return "\n".join(
         f"\u2502 {i:04x} \u2502 {row.hex(' '):23} \u2502 {characters(row):8} \u2502"
         for i, row in rows(octets, 8)
+    )
+
+
+@printer
+def halves_of_octets_with_colons(octets: bytes) -> str:
+    return "\n".join(
+        f"{i:04x}: {row[:8].hex(':')}  {row[8:].hex(':')}" for i, row in rows(octets, 16)
+    )
+
+
+@printer
+def lines_in_the_text_of_an_object(octets: bytes) -> str:
+    lines = [f"{i:04x}\t{row.hex(' ')}" for i, row in rows(octets, 16)]
+    return json.dumps({"at": 12.5, "message": "\r\n".join(["got it", *lines, ""]), "port": 2})
+
+
+@printer
+def lines_that_a_relay_joined(octets: bytes) -> str:
+    return "netd[198]: in:" + "".join(f"#012{row.hex(' ')}" for _, row in rows(octets, 16))
+
+
+@printer
+def rows_that_a_plus_carries_on(octets: bytes) -> str:
+    return "RX<" + "\n+  ".join(row.hex(" ") for _, row in rows(octets, 20)) + ">"
+
+
+@printer
+def page_and_place_in_it(octets: bytes) -> str:
+    return "\n".join(f"46:{i:02X}  {row.hex(' ')}" for i, row in rows(octets, 16))
+
+
+@printer
+def blanks_for_zeros_among_much_else(octets: bytes) -> str:
+    return "\n\n".join(
+        f"Nov 25 04:12:07 netd[198]: {i:04x}: "
+        + " ".join(f"{c:2x}" for c in row)
+        + f"   [{characters(row)}]"
+        for i, row in rows(octets, 16)
+    )
+
+
+@printer
+def a_time_and_an_octet_a_line(octets: bytes) -> str:
+    return "\n".join(
+        f"{k * 1.1e-5:.6f} <- {c:02x}" + (f" '{c:c}'" if 32 <= c < 127 else "")
+        for k, c in enumerate(octets)
     )
 
 

@@ -28,6 +28,10 @@ _NAMED = re.compile(
 """A number that says of what it is the count, with a few words between it and the octets."""
 _SEGMENT = re.compile(r"(?<![0-9A-Za-z_.:])[0-9A-Fa-f]{1,8}:$")
 """What stands in front of the offset of an address of two parts."""
+IN_PAGE = re.compile(
+    r"[^0-9A-Za-z]*[0-9A-Fa-f]{2}:[0-9A-Fa-f]{2}(?=[ \t]{2,}[0-9A-Fa-f]{2} [0-9A-Fa-f])"
+)
+"""A page and a place in it, further from the octets than these are from one another."""
 _UPTO = re.compile(r"[ \t]*(?:-+|\.{2,3}|to|\.\.=)[ \t]*")
 SYMBOL = r"<[A-Za-z_.$][\w.$@]*(?:[ ]?\+[ ]?(?:0[xX]|  )?[0-9A-Fa-f]+)?>"
 """A pattern for a symbol and the distance from it, as they stand beside an address."""
