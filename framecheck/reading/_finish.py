@@ -123,10 +123,9 @@ def finished(
             )
         )
     if _one_row_of_more(track):
-        other = "further on: its own header says that it is longer"
-        taken = f"behind {track.total} octets"
-        line = track.rows[0].line
-        doubts.append(Doubt("where the dump ends", taken, other, True, line))
+        says = "further on: its own header says that it is longer"
+        taken, line = f"behind {track.total} octets", track.rows[0].line
+        doubts.append(Doubt("where the dump ends", taken, says, True, line))
     if track.total >= MOST_OCTETS:
         doubts.append(
             Doubt(
