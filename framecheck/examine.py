@@ -95,7 +95,9 @@ class Examiner:
                 difference = _of_the_transfer(told, doubtful, cut or unsure)
             old = self._unwritten(number, frame, verdicts, difference)
         unwritten = merged(o.span for o in old)
-        if cut or unsure or doubtful or unwritten:
+        # No sum can prove a repair of a probe that has none.
+        bare = probe is not None and reference is not None and reference[12:14] == PROBES
+        if cut or unsure or doubtful or unwritten or (bare and frame.fcs is None):
             healing = Healing()
         else:
             healing = heal(frame, layers, verdicts, findings, self._host)

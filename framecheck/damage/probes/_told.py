@@ -11,7 +11,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
-from functools import cache
+from functools import cache, lru_cache
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -65,6 +65,9 @@ _CUT = 2.75
 """Octets' worth of evidence that each cut costs when two ways to see a probe are compared."""
 _STEADY = 0.3
 """Margin, as a share of all, from which scattered octets agree on a bit."""
+
+_REMEMBERED = 64
+"""Frames whose probe is remembered: several ask for it one after another."""
 
 Item = tuple[int, int]
 """An offset of the walk, and the received octet XOR the walk's: one of the keys."""
@@ -143,8 +146,12 @@ def told_all(received: Sequence[bytes], to: Addresses | None = None) -> list[byt
     return [t.frame if t else None for t in found]
 
 
+@lru_cache(_REMEMBERED)
 def tell(received: bytes, to: Addresses | None = None) -> Telling | None:
-    """The probe of which most octets stand in the received ones, or None; see ``told``."""
+    """The probe of which most octets stand in the received ones, or None; see ``told``.
+
+    The same octets are looked at once.
+    """
     whole = _as_sent(received, to)
     if whole is not None:
         return whole
@@ -204,14 +211,24 @@ def _thinned() -> tuple[tuple[int, ...], ...]:
     )
 
 
-def _promising(seen: list[bytes]) -> list[bytes]:
-    """Those that show most of a probe in a sample, the best first; all where none shows any."""
-    samples = [octets[_SAMPLE] if len(octets) > _SAMPLE.stop else octets for octets in seen]
-    found = [_by_pairs(octets) for octets in samples]
-    weights = [max(f.weight, 1) if f else 0 for f in found]
+def _promising(seen: list[bytes]) -> Iterator[bytes]:
+    """Those that show most of a probe in a sample, the best first; all where none shows any.
+
+    One that shows nearly all of it is not kept waiting for the others.
+    """
+    weights = []
+    done = set()
+    for i, octets in enumerate(seen):
+        sample = octets[_SAMPLE] if len(octets) > _SAMPLE.stop else octets
+        found = _by_pairs(sample)
+        weights.append(max(found.weight, 1) if found else 0)
+        if weights[i] >= _ENOUGH * len(sample):
+            done.add(i)
+            yield octets
     best = max(weights, default=0)
-    order = sorted(range(len(seen)), key=lambda i: -weights[i])
-    return [seen[i] for i in order if weights[i] >= 0.75 * best]
+    for i in sorted(range(len(seen)), key=lambda i: -weights[i]):
+        if weights[i] >= 0.75 * best and i not in done:
+            yield seen[i]
 
 
 def _in_place(received: bytes, shift: int, order: Sequence[int] | None = None) -> _Found | None:
@@ -280,21 +297,39 @@ def _found(octets: bytes, shift: int, runs: list[list[Item]], most: int) -> _Fou
     return _Found(octets, shift, pieces, weight) if seen >= _FEWEST else None
 
 
+Bits = tuple[Item, ...]
+"""Bits of a frame's name, each with its value."""
+
+
+@cache
+def _slots() -> tuple[dict[int, Bits] | None, ...]:
+    """For each offset that is a slot, what its octet says by what it was exchanged with."""
+    return tuple(_slot(at) if is_slot(at) else None for at in range(STOP))
+
+
+def _slot(at: int) -> dict[int, Bits]:
+    bits = cells(at)[::-1]
+    return {
+        x: tuple((b, n >> k & 1) for k, b in enumerate(bits)) for n, x in enumerate(choices(at))
+    }
+
+
 def _pieces(items: Iterable[Item]) -> Iterator[_Piece]:
     """Cut items, in order of their offsets, where they begin to speak of another frame."""
     key, octets, last = -1, 0, 0
     known: dict[int, int] = {}
     learned: dict[int, int] = {}
+    slots = _slots()
     for at, mixed in items:
-        said: dict[int, int] = {}
-        if not is_slot(at):
+        slot = slots[at]
+        said: Bits | None = ()
+        if slot is None:
             cut = mixed != key
-        elif key < 0 or mixed ^ key not in choices(at):
-            continue
         else:
-            value = choices(at).index(mixed ^ key)
-            said = {bit: value >> k & 1 for k, bit in enumerate(reversed(cells(at)))}
-            cut = any(known.get(bit, v) != v for bit, v in said.items())
+            said = slot.get(mixed ^ key) if key >= 0 else None
+            if said is None:
+                continue
+            cut = any(known.get(bit, v) != v for bit, v in said)
         if cut:
             if octets:
                 # The other frame may have begun before it was seen: so much is left out.
@@ -303,11 +338,11 @@ def _pieces(items: Iterable[Item]) -> Iterator[_Piece]:
                 }
                 yield _Piece(key, sure, octets, last)
             known, learned, octets = {}, {}, 0
-        if not is_slot(at):
+        if slot is None:
             key = mixed
-        for bit, v in said.items():
-            known[bit] = v
-            learned.setdefault(bit, at)
+        for bit, v in said:
+            if bit not in known:
+                known[bit], learned[bit] = v, at
         octets, last = octets + 1, at
     if octets:
         yield _Piece(key, known, octets, last)
