@@ -6,6 +6,8 @@ pseudo-headers of RFC 768, RFC 9293 3.1 and RFC 8200 8.1.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from functools import cache
 from zlib import crc32
 
 CRC_RESIDUE = 0x2144DF1C
@@ -84,18 +86,36 @@ def flipped_bit(octets_with_fcs: bytes) -> int | None:
     """Which single flipped bit (in wire order: octet * 8 + bit, bit 0 least significant) heals.
 
     None when the FCS holds or when more than one bit is wrong. CRC-32 tells single bits apart in
-    any frame up to 2^32 - 1 bits, so the answer is exact. Time: one step a bit.
+    any frame up to 2^32 - 1 bits, so the answer is exact. Time: one step a bit beyond 2,048 octets.
     """
     syndrome = crc32(octets_with_fcs) ^ CRC_RESIDUE
     if not syndrome:
         return None
-    # The last bit on the wire leaves the polynomial itself; each earlier one, one more step.
+    bits = len(octets_with_fcs) * 8
+    if bits <= 8 * _TABLED:
+        behind = _syndromes(8 << max(6, (len(octets_with_fcs) - 1).bit_length())).get(
+            syndrome, bits
+        )
+        return bits - 1 - behind if behind < bits else None
+    return next((bits - 1 - i for i, s in enumerate(_steps(bits)) if s == syndrome), None)
+
+
+_TABLED = 2048
+"""Octets of a frame up to which syndromes are kept."""
+
+
+def _steps(bits: int) -> Iterator[int]:
+    """The syndrome of each wrong bit, the last on the wire first: the polynomial and its steps."""
     step = _REFLECTED
-    for position in range(len(octets_with_fcs) * 8 - 1, -1, -1):
-        if step == syndrome:
-            return position
+    for _ in range(bits):
+        yield step
         step = (step >> 1) ^ (_REFLECTED if step & 1 else 0)
-    return None
+
+
+@cache
+def _syndromes(bits: int) -> dict[int, int]:
+    """How many bits stand behind a wrong one, by its syndrome."""
+    return {step: i for i, step in enumerate(_steps(bits))}
 
 
 FCS16_RESIDUE = 0xF0B8
@@ -107,9 +127,18 @@ def fcs16(octets: bytes) -> int:
 
     The FCS to send is its complement, least significant octet first.
     """
-    register = 0xFFFF
+    register, table = 0xFFFF, _fcs16_table()
     for octet in octets:
-        register ^= octet
-        for _ in range(8):
-            register = (register >> 1) ^ (0x8408 if register & 1 else 0)
+        register = (register >> 8) ^ table[(register ^ octet) & 255]
     return register
+
+
+@cache
+def _fcs16_table() -> tuple[int, ...]:
+    """What each octet leaves of the register (RFC 1662 C.1)."""
+    table = []
+    for value in range(256):
+        for _ in range(8):
+            value = (value >> 1) ^ (0x8408 if value & 1 else 0)
+        table.append(value)
+    return tuple(table)

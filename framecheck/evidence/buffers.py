@@ -114,13 +114,15 @@ class Buffers:
             return ()
         reading = claim(octets, self._fill, head, proven=proven, failing=failing, truth=truth)
         if not inside and (ranges := reading.sure):
-            return [_old(r, reading, "fill") for r in ranges]
+            edges = _certainties(reading)
+            return [_old(r, reading, "fill", edges) for r in ranges]
         start = self._start(octets, proven, failing, truth)
         if start is None or (not inside and start == head % len(self._fill.pattern)):
             return ()
         reading = claim(octets, self._fill, start, proven=proven, failing=failing, truth=truth)
         at = (start - head) % len(self._fill.pattern)
-        return [_old(r, reading, "fill", starts=at) for r in reading.sure]
+        edges = _certainties(reading)
+        return [_old(r, reading, "fill", edges, starts=at) for r in reading.sure]
 
     def _start(
         self,
@@ -165,6 +167,7 @@ class Buffers:
             return ()
         reading = read(octets, earlier[head:], proven=(*proven, *known), truth=truth)
         found = []
+        edges = _certainties(reading)
         right = self._ring.right(head + len(octets))[head:]
         wrong = _differing(octets, truth)
         for a, b in without(reading.ranges(), known):
@@ -172,7 +175,7 @@ class Buffers:
             borne = [i for i in here if right[i] and octets[i] == earlier[head + i]]
             if here and 2 * len(borne) >= len(here):
                 left = self._ring.source(head + a)
-                found.append(_old((a, b), reading, "frame before", left=left))
+                found.append(_old((a, b), reading, "frame before", edges, left=left))
         return found
 
 
@@ -191,15 +194,23 @@ def _differing(octets: bytes, truth: Sequence[int | None]) -> list[int]:
     return [i for i, (o, t) in enumerate(zip(octets, truth, strict=False)) if t not in (None, o)]
 
 
+_Certainties = dict[tuple[int, bool], float]
+
+
+def _certainties(reading: Reading) -> _Certainties:
+    """How certain each edge is, by its place and whether unwritten octets begin there."""
+    return {(e.at, e.begins): e.certainty for e in reading.edges}
+
+
 def _old(
     r: Range,
     reading: Reading,
     holds: str,
+    edges: _Certainties,
     *,
     starts: int = 0,
     left: Left = _NOT_KNOWN,
 ) -> Old:
-    edges = {(e.at, e.begins): e.certainty for e in reading.edges}
     likely = reading.unwritten[slice(*r)]
     begins, ends = edges.get((r[0], True), likely[0]), edges.get((r[1], False), likely[-1])
     return Old(r[0], r[1], holds, starts, *left, likely, begins, ends)
