@@ -322,13 +322,13 @@ def _pieces(items: Iterable[Item]) -> Iterator[_Piece]:
     slots = _slots()
     for at, mixed in items:
         slot = slots[at]
-        said: Bits | None = ()
+        said: Bits = ()
         if slot is None:
             cut = mixed != key
         else:
-            said = slot.get(mixed ^ key) if key >= 0 else None
-            if said is None:
+            if key < 0 or mixed ^ key not in slot:
                 continue
+            said = slot[mixed ^ key]
             cut = any(known.get(bit, v) != v for bit, v in said)
         if cut:
             if octets:
