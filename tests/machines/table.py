@@ -96,7 +96,7 @@ def judged(given: Trial, answers: Sequence[dict[str, Any]]) -> Row:
     )
     parted = None
     length = _length(best["next"])
-    if len(shown) > 1 and length is not None:
+    if len(shown) > 1 and length is not None and given.law.family != "sound":
         next_ = best["next"]
         frames, addresses = next_.get("frames", 1), next_.get("addresses")
         parted = parts(shown, length, given.setting, frames, addresses)
