@@ -37,6 +37,8 @@ _LIKE_PLAIN = 0.5
 """Chance that a plain octet repeats."""
 _UNSEEN = 4
 """Octets that the guess of a value's chance is worth before any is seen."""
+_NONE_SEEN = 0.5
+"""The most that such a guess counts (Krichevsky and Trofimov, 1981): alphabets may be disjoint."""
 _RUN = 3
 """Octets of one phase in a row before they tell a fill's phase."""
 
@@ -107,7 +109,7 @@ def _values(octets: bytes, before: bytes) -> dict[int, float]:
     """
     alphabet = set(before)
     written = [o for o, b in zip(octets[_HEADER:], before[_HEADER:], strict=False) if o != b]
-    guess = _UNSEEN * len(alphabet) / 256
+    guess = min(_NONE_SEEN, _UNSEEN * len(alphabet) / 256)
     part = (sum(o in alphabet for o in written) + guess) / (len(written) + _UNSEEN)
     return dict.fromkeys(alphabet, part / len(alphabet))
 

@@ -6,7 +6,7 @@ import random
 
 import pytest
 
-from tests.machines import tool
+from tests.machines import edges, tool
 from tests.machines.board import Law, Setting, run, wrong
 from tests.machines.cells import LEFT, values
 from tests.machines.kinds import KINDS, built
@@ -138,3 +138,13 @@ def test_a_log_of_each_machine_is_read_back_to_the_octet():
             around = [e["octets"] for e in frame["envelope"]]
             assert frame["octets"] in octets.hex()
             assert len(frame["octets"] + "".join(around)) == 2 * len(octets)
+
+
+@pytest.mark.parametrize("place", edges.PLACES)
+def test_the_edge_of_a_fill_of_another_alphabet_is_exact_or_withheld(place):
+    """By the scenes of ``tests.machines.edges``: what was never written is known to the octet."""
+    for number in range(6):
+        given = edges.scene(place, random.Random(f"{place} {number}"))
+        assert edges.outcome(given, told=True) == "exact"
+        few = min(b - a for a, b in given.unwritten) < 3
+        assert edges.outcome(given, told=False) in (("exact", "withheld") if few else ("exact",))
