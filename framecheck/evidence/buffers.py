@@ -14,7 +14,7 @@ from framecheck.core.sheet import Old
 from framecheck.core.span import Range, common, runs, without
 from framecheck.damage import Fill, fill
 from framecheck.evidence.residue import Reading, claim, phase, read
-from framecheck.evidence.ring import Left, Ring
+from framecheck.evidence.ring import Left, Ring, foreign
 
 _BEYOND_DOUBT = 40.0
 """Bits from which a fill's start is believed where nothing else is wrong."""
@@ -26,6 +26,8 @@ _SEQUENCES = ("odd-parity", "letters")
 _NAMED = 60.0
 """Bits from which one of them is."""
 _NOT_KNOWN = Left()
+_SPOILT = 8
+"""One octet in so many of a run may be another than the old one."""
 _HELD, _OTHER, _LEAST = 7.8, -3.3, -8.0
 """Bits of a wrong octet that a fill explains, of one that it does not, and of a frame at least."""
 
@@ -113,7 +115,8 @@ class Buffers:
         if self._fill is None:
             return ()
         reading = claim(octets, self._fill, head, proven=proven, failing=failing, truth=truth)
-        if not inside and (ranges := reading.sure):
+        held = self._fill.octets(head, head + len(octets))
+        if not inside and (ranges := _holding(reading.sure, octets, held)):
             edges = _certainties(reading)
             return [_old(r, reading, "fill", edges) for r in ranges]
         start = self._start(octets, proven, failing, truth)
@@ -122,7 +125,9 @@ class Buffers:
         reading = claim(octets, self._fill, start, proven=proven, failing=failing, truth=truth)
         at = (start - head) % len(self._fill.pattern)
         edges = _certainties(reading)
-        return [_old(r, reading, "fill", edges, starts=at) for r in reading.sure]
+        held = self._fill.octets(start, start + len(octets))
+        ranges = _holding(reading.sure, octets, held)
+        return [_old(r, reading, "fill", edges, starts=at) for r in ranges]
 
     def _start(
         self,
@@ -169,14 +174,24 @@ class Buffers:
         found = []
         edges = _certainties(reading)
         right = self._ring.right(head + len(octets))[head:]
-        wrong = _differing(octets, truth)
-        for a, b in without(reading.ranges(), known):
+        wrong = foreign(octets, truth, _differing(octets, truth))
+        for a, b in without(_holding(reading.ranges(), octets, earlier[head:]), known):
             here = [i for i in wrong if a <= i < b]
             borne = [i for i in here if right[i] and octets[i] == earlier[head + i]]
             if here and 2 * len(borne) >= len(here):
                 left = self._ring.source(head + a)
                 found.append(_old((a, b), reading, "frame before", edges, left=left))
         return found
+
+
+def _holding(ranges: Sequence[Range], octets: bytes, old: bytes) -> tuple[Range, ...]:
+    """The ranges without octets that are not the old ones, where there are more than a few."""
+    kept: list[Range] = []
+    for a, b in ranges:
+        same = [i for i in range(a, b) if i < len(old) and octets[i] == old[i]]
+        few = (b - a - len(same)) * _SPOILT <= b - a
+        kept += [(a, b)] if few else runs(same)
+    return tuple(kept)
 
 
 def _right(dump: bytes, head: int, truth: Sequence[int | None], found: Sequence[Old]) -> bytes:

@@ -31,6 +31,16 @@ class Left(NamedTuple):
     """That dump's number."""
 
 
+def foreign(octets: bytes, truth: Sequence[int | None], wrong: Sequence[int]) -> list[int]:
+    """Those of the wrong octets that are no part of what was sent in this very frame.
+
+    Frames of one exchange are alike: what moved inside a frame, or came twice, often stands at the
+    same place of an earlier one. With both neighbours it is looked for in what was sent.
+    """
+    sent = bytes(t or 0 for t in truth)
+    return [i for i in wrong if octets[max(0, i - 1) : i + 2] not in sent]
+
+
 class Ring:
     """What the buffers of a ring held before each frame, and how many of them there are.
 
@@ -97,11 +107,12 @@ class Ring:
         """What a dump says of the number of buffers, by what was sent for each of its octets.
 
         Only octets that were right when they were read say anything: where all frames are changed
-        in one way, frames that are alike are wrong alike.
+        in one way, frames that are alike are wrong alike. Nor do octets that are the frame's own.
         """
         wrong = [
             i for i, (o, t) in enumerate(zip(octets, truth, strict=False)) if t not in (None, o)
         ]
+        wrong = foreign(octets, truth, wrong)
         if not wrong:
             return
         for k in range(MOST):
