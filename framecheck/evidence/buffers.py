@@ -7,8 +7,8 @@ at another one, or what an earlier frame left in the same buffer, as it was read
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from itertools import pairwise
+from collections.abc import Iterator, Sequence
+from itertools import groupby, pairwise
 
 from framecheck.core.sheet import Old
 from framecheck.core.span import Range, common, runs, without
@@ -26,6 +26,8 @@ _SEQUENCES = ("odd-parity", "letters")
 _NAMED = 60.0
 """Bits from which one of them is."""
 _NOT_KNOWN = Left()
+_ISLANDS, _SHORT = 4, 8
+"""More parts of a frame than these that are shorter than so many octets are of no buffer's."""
 _SPOILT = 8
 """One octet in so many of a run may be another than the old one."""
 _HELD, _OTHER, _LEAST = 7.8, -3.3, -8.0
@@ -171,17 +173,33 @@ class Buffers:
         if earlier is None or not _differing(octets, truth):
             return ()
         reading = read(octets, earlier[head:], proven=(*proven, *known), truth=truth)
-        found = []
+        found: list[Old] = []
         edges = _certainties(reading)
         right = self._ring.right(head + len(octets))[head:]
-        wrong = foreign(octets, truth, _differing(octets, truth))
+        differing = _differing(octets, truth)
+        wrong = foreign(octets, truth, differing)
         for a, b in without(_holding(reading.ranges(), octets, earlier[head:]), known):
             here = [i for i in wrong if a <= i < b]
             borne = [i for i in here if right[i] and octets[i] == earlier[head + i]]
             if here and 2 * len(borne) >= len(here):
-                left = self._ring.source(head + a)
-                found.append(_old((a, b), reading, "frame before", edges, left=left))
+                # Where old and new are alike at an edge, nothing says that they are old.
+                found += [
+                    _old(r, reading, "frame before", edges, left=left)
+                    for r, left in self._by_source([i for i in differing if a <= i < b], head)
+                ]
+        if len(found) > _ISLANDS and sum(o.stop - o.start for o in found) < _SHORT * len(found):
+            # So many words in between may be another writer's: nothing says how buffers turn.
+            found = [o._replace(buffers=None) for o in found]
         return found
+
+
+    def _by_source(self, old: Sequence[int], head: int) -> Iterator[tuple[Range, Left]]:
+        """From the first to the last, the parts that different dumps left: a short one covers but
+        the front."""
+        every = range(old[0], old[-1] + 1)
+        for left, part in groupby(every, lambda i: self._ring.source(head + i)):
+            octets = list(part)
+            yield (octets[0], octets[-1] + 1), left
 
 
 def _holding(ranges: Sequence[Range], octets: bytes, old: bytes) -> tuple[Range, ...]:
