@@ -59,7 +59,10 @@ def whole(track: Track, octets: bytes, more: int = 0) -> bool:
             return False
         own = _LINK + length
     padded = max(own, SHORTEST)
-    return total in (own, padded) or (total == padded + _FCS and has_fcs(octets))
+    if total in (own, padded):
+        return True
+    tagged = octets[12:14] in TAGS and own < total == SHORTEST + _TAG
+    return tagged or (total == padded + _FCS and has_fcs(octets))
 
 
 def looks_like_octets(track: Track) -> bool:
