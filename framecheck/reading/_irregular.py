@@ -62,7 +62,7 @@ def whole(track: Track, octets: bytes, more: int = 0) -> bool:
     if total in (own, padded):
         return True
     tagged = octets[12:14] in TAGS and own < total == SHORTEST + _TAG
-    return tagged or (total == padded + _FCS and has_fcs(octets))
+    return tagged or (total == padded + _FCS and (not track.behind_broken or has_fcs(octets)))
 
 
 def looks_like_octets(track: Track) -> bool:

@@ -14,6 +14,7 @@ from framecheck.reading._shape import Shape
 from framecheck.reading._top import as_tail, maybe_tail, same_rows
 from framecheck.reading._track import WIDTHS, Content, Track
 from framecheck.reading._uneven import UNEVEN
+from framecheck.reading._wanted import wanted
 
 _MOST_SHAPES = 4
 _PLACES = frozenset((FIRST, "where octets begin", "where the row starts", "where the row ends"))
@@ -49,7 +50,7 @@ class Results:
         """Shapes of the last dumps, the latest first."""
         self.dumps = 0
         self.last_unsure = False
-        """Whether a doubt decides about the last dump."""
+        """Whether a doubt decides about the last dump, or whole rows of it may be lacking."""
         self.last_row = 0
         """The last line of the last dump."""
         self.usual: int | None = None
@@ -133,7 +134,9 @@ class Results:
         self.dumps += 1
         self._read(track)
         self.last_row = last_line(track)
+        own = wanted(done.dump.octets) if track.full and not shape.offset else None
         self.last_unsure = any(d.decides for d in done.dump.doubts)
+        self.last_unsure = self.last_unsure or (own is not None and own > track.total)
         self.unsaid = 0 if track.facts.claimed else track.total
         # By how much a broken dump differs is usual only until another one is read.
         known = self.usual is None or not self.last_unsure
