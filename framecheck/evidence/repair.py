@@ -18,6 +18,7 @@ from framecheck.core.sheet import Missing, Move, Repair
 from framecheck.core.span import Range, each, runs
 from framecheck.core.view import View
 from framecheck.evidence import bits as single
+from framecheck.evidence._complete import destination_bits
 from framecheck.evidence._quick import look
 from framecheck.evidence._trial import Case, Trial
 from framecheck.evidence._weigh import Weighed, weigh
@@ -164,6 +165,10 @@ def _held_up_to(octets: bytes) -> int:
 def _proven(case: Case, host: Host) -> list[Weighed]:
     """The repairs that are proven, the strongest first, those far behind it left out."""
     base = look(case.octets)
+    if base is not None:
+        # What goes together as it stands speaks for no repair.
+        own = destination_bits(case.octets, base, (), host)
+        base = base._replace(bits=base.bits + own)
     held = frozenset(t.name for t in base.sums if not t.off(case.octets)) if base else frozenset()
     found: list[Weighed] = []
     best = 0.0

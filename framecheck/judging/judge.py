@@ -58,7 +58,7 @@ def judge(view: View) -> tuple[tuple[Verdict, ...], tuple[Finding, ...]]:
     findings = examined(view)
     if any(v.outcome == "mismatch" for v in view.verdicts):
         # Loaded only for frames that have something to heal.
-        from framecheck.judging._healing import explained
+        from framecheck.judging.healing import explained
 
         findings = explained(view, findings)
     if view.past is not None and any(x.kind in ("ipv4", "ipv6-fragment") for x in view.layers):

@@ -36,6 +36,7 @@ from framecheck.redaction._sums import (
     lower,
 )
 from framecheck.redaction._truth import Truth, guessed, truth_of
+from framecheck.redaction._turning import turned
 
 _FILLS = tuple(fill(name) for name in ("letters", "counting", "odd-parity"))
 _FEWEST = 6
@@ -65,6 +66,8 @@ class Work:
     probe: bool = False
     as_read: bool = False
     """Whether parts are those of the octets as they came, though they were moved, likeliest."""
+    as_numbers: bool = False
+    """Whether numbers stay that the octets as they came are read to have."""
     hold: bool = False
     """Whether a struck octet of a text stays: what it became may mean something."""
     new: bytearray | None = None
@@ -78,17 +81,22 @@ class Work:
 def prepared(records: Sequence[FrameRecord], host: Host) -> list[list[Work]]:
     """Each frame with the parts that are to change, in each way in which it may have been sent.
 
-    Where that is only a guess: by each guess, by it and as the octets that came are read, and
-    without any. ``host``: what is known of the board.
+    Where that is only a guess: by each guess, by it and as the octets that came are read, by it
+    with the numbers that they are read to have, and without any. ``host``: what is known of the
+    board.
     """
     ways = []
     for record in records:
-        plain = _prepared(record, truth_of(record))
         found = []
         for truth in guessed(record, host)[:_MOST_GUESSES]:
             work = _prepared(record, truth)
-            found += [work, replace(work, as_read=True)]
-        ways.append([*found[:2], plain, *found[2:]])
+            found += [work, replace(work, as_read=True), replace(work, as_numbers=True)]
+        plain = _prepared(record, truth_of(record))
+        if record.moves and plain.truth.origin:
+            found += [plain, replace(plain, as_numbers=True)]
+        else:
+            found[2:2] = [plain]
+        ways.append(found)
     first = [found[0] for found in ways]
     for works in ways:
         for work in works:
@@ -156,7 +164,7 @@ def exchange(works: Sequence[Work], choice: Choice, known_fill: Fill | None) -> 
     earlier: deque[tuple[bytes, bytes]] = deque(maxlen=_BEFORE)
     for work in works:
         standins = choice.of(work.record.number)
-        _stand_in(work, standins, fills, earlier)
+        _stand_in(work, standins, fills, earlier, choice.guard)
         assert work.new is not None
         head = work.record.frame.dump.octets[: work.record.frame.head]
         after = bytes(work.truth.received(bytes(work.new)))
@@ -166,24 +174,28 @@ def exchange(works: Sequence[Work], choice: Choice, known_fill: Fill | None) -> 
     for work in works:
         _carry(work, shares, quoted)
         if not _alike(work):
-            _liken(work, choice, fills, quoted)
+            _liken(work, choice, fills, shares, quoted)
     for work in works:
         standins = choice.of(work.record.number)
         _finish(work, standins, fills, quoted)
-        if work.as_read and standins.leaves(work.octets, names=True):
+        if work.as_read and choice.guard.leaves(work.octets, names=True):
             plain = replace(work, as_read=False)
-            _stand_in(plain, standins, fills, ())
+            _stand_in(plain, standins, fills, (), choice.guard)
             _carry(plain, shares, quoted)
             _finish(plain, standins, fills, quoted)
             work.octets, work.tail = plain.octets, plain.tail
 
 
 def _stand_in(
-    work: Work, standins: Standins, fills: Sequence[Fill], earlier: Iterable[tuple[bytes, bytes]]
+    work: Work,
+    standins: Standins,
+    fills: Sequence[Fill],
+    earlier: Iterable[tuple[bytes, bytes]],
+    guard: Standins,
 ) -> None:
     old = work.truth.octets
     if work.as_read:
-        work.new = _read_so(work, standins)
+        work.new = _read_so(work, standins, guard)
         return
     payload = {i for p in work.found if p.role in ("text", "padding") for i in range(*p[:2])}
     named = {i for p in work.found if p.role in ("name", "names") for i in range(*p[:2])}
@@ -209,13 +221,17 @@ def _stand_in(
     for i in still:
         if i < len(old):
             new[i] = old[i]
+    if work.as_numbers:
+        new = _numbered(work, new, guard, standins)
+    elif not work.probe:
+        turned(new, work.layers, work.record.frame.starts_at, guard, standins)
     work.new = new
 
 
 def struck(work: Work) -> Iterator[int]:
     """Octets that came otherwise than they were sent, in place, and few of them."""
     record = work.record
-    if not record.moves and not work.truth.origin and count(record.wrong) <= _FOREIGN:
+    if not record.moves and not work.truth.guess and count(record.wrong) <= _FOREIGN:
         yield from (i for i in each(record.wrong) if i < len(work.truth.octets))
 
 
@@ -225,11 +241,29 @@ def texts_struck(work: Work) -> set[int]:
     return {work.truth.octets[i] for i in struck(work) if i in found}
 
 
-def _read_so(work: Work, standins: Standins) -> bytearray:
+def _read_so(work: Work, standins: Standins, guard: Standins) -> bytearray:
     """What was sent, with the parts exchanged that the octets as they came are read to have."""
     record = work.record
     received = standins.of(record.octets, parts(record.layers, record.octets))
-    new = bytearray(work.truth.octets)
+    turned(received, record.layers, record.frame.starts_at, guard, standins)
+    return _sent(work, received, work.truth.octets)
+
+
+def _numbered(work: Work, new: bytearray, guard: Standins, standins: Standins) -> bytearray:
+    """What was sent, with the numbers that the octets as they came are read to have."""
+    record = work.record
+    received = work.truth.received(bytes(new))
+    free = {i for part in parts(record.layers, record.octets) for i in range(part.start, part.stop)}
+    for i, octet in enumerate(record.octets):
+        if i not in free:
+            received[i] = octet
+    turned(received, record.layers, record.frame.starts_at, guard, standins)
+    return _sent(work, received, new)
+
+
+def _sent(work: Work, received: bytearray, others: bytes | bytearray) -> bytearray:
+    """What was sent, where octets came as they were sent; ``others``: what else was."""
+    new = bytearray(others)
     for octet, sent in zip(received, work.truth.origin, strict=True):
         if sent is not None:
             new[sent] = octet
@@ -293,7 +327,9 @@ def _as_sent(work: Work, sent: bytes) -> list[bool]:
     return [a == b for a, b in zip(sent, work.truth.received(sent), strict=False)]
 
 
-def _liken(work: Work, choice: Choice, fills: Sequence[Fill], quoted: Quoted) -> None:
+def _liken(
+    work: Work, choice: Choice, fills: Sequence[Fill], shares: Shares, quoted: Quoted
+) -> None:
     """Look for stand-ins of this frame alone with which the same octets come as they were sent.
 
     Other texts first; then another host in the source address, whose last octet turns the sums.
@@ -301,8 +337,8 @@ def _liken(work: Work, choice: Choice, fills: Sequence[Fill], quoted: Quoted) ->
     kept = bytearray(work.new or b"")
     if _part(work) is None:
         for turn in range(_MOST_TEXTS):
-            _stand_in(work, choice.worded(turn), fills, ())
-            _carry(work, {}, quoted)
+            _stand_in(work, choice.worded(turn), fills, (), choice.guard)
+            _carry(work, shares, quoted)
             if _alike(work):
                 return
         ip = next((x for x in work.layers if x.kind in ("ipv4", "ipv6")), None)
@@ -311,7 +347,7 @@ def _liken(work: Work, choice: Choice, fills: Sequence[Fill], quoted: Quoted) ->
             for host in range(1, 255):
                 work.new = bytearray(kept)
                 work.new[at] = host
-                _carry(work, {}, quoted)
+                _carry(work, shares, quoted)
                 if _alike(work):
                     return
     work.new = kept
@@ -347,8 +383,9 @@ def _carry(work: Work, shares: Shares, quoted: Quoted) -> None:
         return
     carried_along(verdicts, work.layers, old, new)
     part = _part(work)
-    if part is not None and not part.offset:
-        _carry_datagram(work, part, sum(shares.get(part.key, {}).values()))
+    # A sum of which no other part came is never looked at, and may be quoted as it is.
+    if part is not None and not part.offset and part.key in shares:
+        _carry_datagram(work, part, sum(shares[part.key].values()))
     quoted.note(work.layers, old, bytes(new))
 
 

@@ -47,7 +47,8 @@ def gutter(line: str, row: Row) -> Gutter | None:
     if known:
         _, found, old, new = max(known, key=lambda k: k[0])
         start, stop = len(found.opening), len(rest) - len(found.closing)
-        return _placed(line, behind, (start, stop), (old, new), found.gaps, found.other)
+        other = found.other or "."  # where every octet has a character
+        return _placed(line, behind, (start, stop), (old, new), found.gaps, other)
     front = shown(line, 0, row.first)
     for old, new in orders:
         left = before(old, front.text)

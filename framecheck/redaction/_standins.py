@@ -10,6 +10,7 @@ from framecheck.redaction._census import Census, pairs
 from framecheck.redaction._hardware import Hardware, stands
 from framecheck.redaction._internet import Internet, Where
 from framecheck.redaction._internet6 import Internet6
+from framecheck.redaction._key import chance
 from framecheck.redaction._parts import Part
 from framecheck.redaction._substitution import Substitution
 
@@ -33,7 +34,9 @@ class Standins:
         kept: Collection[int] = (),
     ) -> None:
         """``kept``: octets of texts and names that stand for themselves."""
+        self._key = key
         self.substitution = Substitution(key, kept)
+        self._struck = _struck(census)
         self._internet = Internet(key, census.ipv4, census.kept, census.struck, where)
         self._hardware = Hardware(key, census.mac, census.kept, self._is_group)
         self._internet6 = Internet6(key, census.ipv6, self._hardware.of, self._internet.of)
@@ -72,6 +75,12 @@ class Standins:
         other.substitution = Substitution(key)
         return other
 
+    def order(self, number: int) -> list[int]:
+        """The values of an octet, but for zeros and ones, in an order of its own per number."""
+        values = list(range(1, 255))
+        chance(self._key, "order", number).shuffle(values)
+        return values
+
     @property
     def beyond(self) -> tuple[int, int]:
         """Hardware addresses and networks for which the documentation ranges had no room."""
@@ -85,10 +94,9 @@ class Standins:
             return address[:3] + self._internet6.low(address[3:])
         return address[:3] + self._internet.group(address[3:])
 
-    @staticmethod
-    def _is_group(address: bytes) -> bool:
+    def _is_group(self, address: bytes) -> bool:
         """Whether a hardware address is one that a group of IP is mapped to."""
-        return address[:2] == b"\x33\x33" or (address[:3] == b"\x01\x00\x5e" and address[3] < 0x80)
+        return _has_group_form(address) and address not in self._struck
 
     def _mac(self, address: bytes) -> bytes:
         return self._group(address) or self._hardware.of(address)
@@ -107,22 +115,36 @@ class Standins:
             at = m.end()
         return b"".join((*out, self.substitution.of(value[at:])))
 
-    def leaves(self, octets: bytes, *, names: bool) -> bool:
-        """Whether an address or name of the log that has a stand-in stands in some octets.
+    def exchanged(self, value: bytes) -> bytes:
+        """An address of the log by its stand-in; all else as it is."""
+        return self._instead(value) if value in self._roles else value
 
-        As it is, from behind, or with the octets of each word exchanged.
+    def leaves(self, octets: bytes, *, names: bool) -> bool:
+        """Whether an address or name of the log that has a stand-in stands in some octets."""
+        return next(self.left(octets, names=names), None) is not None
+
+    def left(self, octets: bytes, *, names: bool) -> Iterator[tuple[int, int]]:
+        """First octets and those behind the last of what is left: addresses, and names if asked.
+
+        As they are, from behind, or with the octets of each word exchanged (an octet more at
+        either end, then).
         """
-        if names and self._labels is not None and self._labels.search(octets.lower()):
-            return True
+        if names and self._labels is not None:
+            yield from (m.span() for m in self._labels.finditer(octets.lower()))
         if self._known is None:
-            return False
-        if self._known.search(octets):
-            return True
-        turned = (octets[::-1], pairs(octets), pairs(octets[1:]))
+            return
+        yield from (m.span() for m in self._known.finditer(octets))
+        size = len(octets)
         # Stand-ins begin with the documentation prefix: turned, it looks like some addresses.
-        return any(
-            not _PREFIX.issuperset(m[0]) for form in turned for m in self._known.finditer(form)
-        )
+        for m in self._turned(octets[::-1]):
+            yield size - m.end(), size - m.start()
+        for by in (0, 1):
+            for m in self._turned(pairs(octets[by:])):
+                yield max(0, m.start() + by - 1), min(size, m.end() + by + 1)
+
+    def _turned(self, octets: bytes) -> Iterator[re.Match[bytes]]:
+        assert self._known is not None
+        return (m for m in self._known.finditer(octets) if not _PREFIX.issuperset(m[0]))
 
     def known_names(self, text: str) -> str:
         """Chatter with the names that the frames hold exchanged as they are there."""
@@ -201,11 +223,16 @@ class Choice:
         key: bytes,
         census: Census,
         turns: Mapping[int, int],
+        guard: Standins,
         where: Where = "documentation",
         kept: Collection[int] = (),
     ) -> None:
-        """``turns``: numbers of own choices, per frame number; of four in a row one is of other
-        texts alone."""
+        """The choice of a key.
+
+        ``turns``: numbers of own choices, per frame number; of four in a row one is of other texts
+        alone. ``guard``: knows what must not be left.
+        """
+        self.guard = guard
         self._key = key
         self._census = census
         self._turns = turns
@@ -229,6 +256,20 @@ class Choice:
 
 
 _PLACES: tuple[Where | None, ...] = ("own", None, "documentation", "private")
+
+
+def _has_group_form(address: bytes) -> bool:
+    return address[:2] == b"\x33\x33" or (address[:3] == b"\x01\x00\x5e" and address[3] < 0x80)
+
+
+def _struck(census: Census) -> set[bytes]:
+    """Addresses that look like a group's, which no frame names: a station's with its group bit."""
+    low = {bytes((a[1] & 0x7F,)) + a[2:] for a in census.ipv4 if a[0] >= 224}
+    return {
+        a
+        for a in census.mac
+        if a[:3] == b"\x01\x00\x5e" and a[3:] not in low and b"\0" + a[1:] in census.mac
+    }
 
 
 def _is_common(value: bytes) -> bool:

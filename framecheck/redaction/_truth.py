@@ -13,8 +13,10 @@ from typing import NamedTuple
 from framecheck.core.finding import Host
 from framecheck.core.sheet import FrameRecord
 from framecheck.core.span import each
+from framecheck.core.view import View
 from framecheck.damage import ORDERS
 from framecheck.evidence.repair import guesses
+from framecheck.judging.healing import headers_healed
 
 _SHORTEST = 60
 _HEALS = re.compile(r"octets? 0x([0-9a-f]+)(?: to 0x[0-9a-f]+)? from ([0-9a-f]+) to ([0-9a-f]+)")
@@ -34,7 +36,9 @@ class Truth(NamedTuple):
     unknown: tuple[int, ...] = ()
     """Octets that were lost, and nothing tells what they were."""
     origin: tuple[int | None, ...] = ()
-    """Per received octet the sent one that it was, where that is only a guess."""
+    """Per received octet the sent one that it was, where octets may have been moved."""
+    guess: bool = False
+    """Whether nothing proves this truth."""
 
 
 def truth_of(record: FrameRecord) -> Truth:
@@ -65,13 +69,18 @@ def guessed(record: FrameRecord, host: Host) -> list[Truth]:
 
     ``host``: what is known of the board.
     """
-    known = record.reference is not None or record.repair is not None
-    if known or not any(d.about == "what happened" for d in record.doubts):
+    if record.reference is not None or record.repair is not None:
         return []
-    return [
-        _moved(g.octets, record.octets, g.origin)._replace(unknown=g.unknown, origin=g.origin)
-        for g in guesses(record.frame, record.layers, host)
-    ]
+    about = {d.about for d in record.doubts}
+    if "what happened" in about:
+        return [
+            _moved(g.octets, record.octets, g.origin)._replace(unknown=g.unknown, guess=True)
+            for g in guesses(record.frame, record.layers, host)
+        ]
+    if "what changed" not in about:
+        return []
+    view = View(record.octets, record.layers, host=host)
+    return [_placed(o, record)._replace(guess=True) for o in headers_healed(view)]
 
 
 def _healed(record: FrameRecord) -> bytes | None:
@@ -128,4 +137,5 @@ def _moved(sent: bytes, octets: bytes, origin: Sequence[int | None]) -> Truth:
                 out[i] ^= sent[k] ^ new[k]
         return out
 
-    return Truth(sent, received, tuple(i for i, k in enumerate(origin) if k is None))
+    foreign = tuple(i for i, k in enumerate(origin) if k is None)
+    return Truth(sent, received, foreign, origin=tuple(origin))

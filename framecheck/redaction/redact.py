@@ -92,7 +92,8 @@ def redact(
             failed = {r.number for r, _ in best.differing} if best else set()
             kept = {o for w in ways if w[0].record.number in failed for o in texts_struck(w[0])}
         works, own = _chosen(ways, turns)
-        choice = Choice(key + bytes((number,)), found, own, _PLACES[number % len(_PLACES)], kept)
+        where = _PLACES[number % len(_PLACES)]
+        choice = Choice(key + bytes((number,)), found, own, guard, where, kept)
         given = (text, settings, works, choice, found)
         outcome = _once(*given, keep_chatter=keep_chatter, words=words)
         left = _left(works, guard, names=n > 0)

@@ -244,6 +244,22 @@ def test_constants_of_a_standard_are_proven_where_all_of_them_are_right() -> Non
     assert not set(range(14, 20)) & each(examined(bytes(octets)).proven)
 
 
+def test_a_group_that_its_address_names_speaks_for_no_repair() -> None:
+    """A router solicitation to all routers with one flipped bit in its source (RFC 4861 4.1).
+
+    Every candidate keeps the group, and what holds as the frame stands proves nothing.
+    """
+    octets = bytes.fromhex(
+        "333300000002 00005e005307 86dd 600000000010 3aff fe80000000000000 12005efffe005307"
+        "ff020000000000000000000000000002 8500191f00000000 010100005e005307"
+    )
+
+    record = examined(octets)
+
+    assert record.repair is None
+    assert "icmpv6-checksum" in {v.name for v in record.verdicts if v.outcome == "mismatch"}
+
+
 def test_a_tag_that_reads_alike_from_both_sides_hides_no_reversal() -> None:
     """8100 is its own reverse, so the tag of a reversed frame still reads as one."""
     tagged = SEGMENT[:12] + bytes.fromhex("81000064") + SEGMENT[12:]

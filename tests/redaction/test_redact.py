@@ -56,10 +56,15 @@ def test_a_log_says_the_same_and_names_nobody(path: Path) -> None:
     assert re.findall("\r\n|\r|\n", done.text) == re.findall("\r\n|\r|\n", text)
 
 
-@pytest.mark.parametrize("seed", range(8))
+HARDER = (200012, 200058, 201001, 201045, 201053, 202023, 23004, 83007, 83040)
+"""A station's group bit, a length that the sum does not name, a sum that is never looked at, an
+option's number on an address, addresses read as codes, a row without dots in its gutter."""
+
+
+@pytest.mark.parametrize("seed", [*range(4), *HARDER])
 def test_damage_stays_what_it_was(seed: int) -> None:
     """Flipped bits, tails never written, exchanged and lost octets, sound frames between them."""
-    text = damaged(random.Random(seed), frames(ALL[seed % len(ALL)]))
+    text = damaged(random.Random(seed), frames(ALL[seed % 1000 % len(ALL)]))
 
     done, survived = tried(text, b"orchard", Settings(fill="letters"))
 
