@@ -56,6 +56,24 @@ def stuck(octets: bytes) -> tuple[Doubt, ...]:
     return (Doubt("what happened", found[0][1].says, " or ".join(others) or "other damage"),)
 
 
+def turned_back(octets: bytes, says: str) -> bytes:
+    """The frame with the octets turned back that stand where a standard wants constants.
+
+    Args:
+        octets: the frame as it came.
+        says: what ``stuck`` says of its line.
+
+    Returns:
+        The draft with which the sums go best; the octets themselves where none goes.
+    """
+    for line in _constant(octets):
+        if line.says == says:
+            rated = [(_sum_bits(draft, line), draft) for draft in _drafts(octets, line)]
+            best = max(rated, default=(0.0, octets))
+            return best[1] if best[0] > 0 else octets
+    return octets
+
+
 def _constant(octets: bytes) -> Iterator[_Line]:
     """Every line whose bit is the same in its whole lane; of wide ones only those not in narrow."""
     taken: set[tuple[int, int, int, int]] = set()

@@ -90,7 +90,9 @@ def prepared(records: Sequence[FrameRecord], host: Host) -> list[list[Work]]:
         found = []
         for truth in guessed(record, host)[:_MOST_GUESSES]:
             work = _prepared(record, truth)
-            found += [work, replace(work, as_read=True), replace(work, as_numbers=True)]
+            found.append(work)
+            if truth.origin:
+                found += [replace(work, as_read=True), replace(work, as_numbers=True)]
         plain = _prepared(record, truth_of(record))
         if record.moves and plain.truth.origin:
             found += [plain, replace(plain, as_numbers=True)]
@@ -107,9 +109,15 @@ def prepared(records: Sequence[FrameRecord], host: Host) -> list[list[Work]]:
 
 def _prepared(record: FrameRecord, truth: Truth) -> Work:
     same = truth.octets is record.octets
-    layers = record.layers if same else decode_frame(truth.octets, record.frame.starts_at)
+    layers = record.layers if same else decode_frame(truth.octets, _start(record))
     probe = told(record.octets) is not None
     return Work(record, truth, layers, tuple(parts(layers, truth.octets)), probe)
+
+
+def _start(record: FrameRecord) -> str:
+    """What the first octet of what was sent was: the damage may hide it."""
+    start = record.frame.starts_at
+    return "ethernet" if start == "unknown" else start
 
 
 def _complete(work: Work, works: Iterable[Work]) -> None:
@@ -127,7 +135,7 @@ def _complete(work: Work, works: Iterable[Work]) -> None:
             if alike:
                 octets[part.start : part.stop] = alike.most_common(1)[0][0]
     work.truth = work.truth._replace(octets=bytes(octets))
-    work.layers = decode_frame(work.truth.octets, work.record.frame.starts_at)
+    work.layers = decode_frame(work.truth.octets, _start(work.record))
 
 
 def _addresses(works: Iterable[Work], role: str) -> Iterator[bytes]:
@@ -224,8 +232,8 @@ def _stand_in(
     if work.as_numbers:
         new = _numbered(work, new, guard, standins)
     elif not work.probe:
-        turned(new, work.layers, work.record.frame.starts_at, guard, standins)
-    work.new = new
+        turned(new, work.layers, _start(work.record), guard, standins)
+    work.new = new if work.truth.held is None else work.truth.held(bytes(new))
 
 
 def struck(work: Work) -> Iterator[int]:
@@ -253,12 +261,18 @@ def _numbered(work: Work, new: bytearray, guard: Standins, standins: Standins) -
     """What was sent, with the numbers that the octets as they came are read to have."""
     record = work.record
     received = work.truth.received(bytes(new))
-    free = {i for part in parts(record.layers, record.octets) for i in range(part.start, part.stop)}
-    for i, octet in enumerate(record.octets):
-        if i not in free:
-            received[i] = octet
+    for i in _numbers(record):
+        received[i] = record.octets[i]
     turned(received, record.layers, record.frame.starts_at, guard, standins)
     return _sent(work, received, new)
+
+
+def _numbers(record: FrameRecord) -> set[int]:
+    """Octets that are numbers as the frame is read, or belong to one."""
+    found = set(range(len(record.octets)))
+    for part in parts(record.layers, record.octets):
+        found.difference_update(range(part.start, part.stop))
+    return found
 
 
 def _sent(work: Work, received: bytearray, others: bytes | bytearray) -> bytearray:
@@ -424,7 +438,8 @@ def _finish(work: Work, standins: Standins, fills: Sequence[Fill], quoted: Quote
     filled = set(_filled(record.octets, fills, record.frame.head)) | set(each(record.residue))
     foreign = [i for i in work.truth.foreign if i not in filled and i < len(received)]
     if not work.probe:
-        for i in foreign:
+        stay = _numbers(record) if work.as_numbers else ()
+        for i in (i for i in foreign if i not in stay):
             received[i] = standins.substitution.table[record.octets[i]]
     work.octets = bytes(received)
     work.tail = b"".join(

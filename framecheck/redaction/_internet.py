@@ -79,6 +79,20 @@ class Internet:
         self._place_networks()
         for address, (how, base) in slips.items():
             self._images[address] = moved(how, address, base, self.of(base))
+        self._settle_struck(counts)
+
+    def _settle_struck(self, counts: Counts) -> None:
+        """Addresses that one octet put into a block of its own meaning: it does the same there."""
+        common = [a for a in counts if counts[a] > 1 and self._is_plain(a)]
+        for address in counts:
+            if counts[address] > 1 or stands(address) or _block(address) is None:
+                continue
+            for base in common:
+                if related(address, base) == "octet":
+                    image = moved("octet", address, base, self.of(base))
+                    if _block(image) == _block(address) and not stands(image):
+                        self._images[address] = image
+                    break
 
     def _is_plain(self, address: bytes) -> bool:
         return not (

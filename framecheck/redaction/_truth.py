@@ -7,7 +7,7 @@ that changed on the way keep the bits by which they did.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from typing import NamedTuple
 
 from framecheck.core.finding import Host
@@ -15,12 +15,22 @@ from framecheck.core.sheet import FrameRecord
 from framecheck.core.span import each
 from framecheck.core.view import View
 from framecheck.damage import ORDERS
+from framecheck.damage.slip import SLIP
 from framecheck.evidence.repair import guesses
+from framecheck.evidence.stuck import turned_back
 from framecheck.judging.healing import headers_healed
 
 _SHORTEST = 60
 _HEALS = re.compile(r"octets? 0x([0-9a-f]+)(?: to 0x[0-9a-f]+)? from ([0-9a-f]+) to ([0-9a-f]+)")
 """What a verdict says of octets that heal it."""
+_SLIP = re.compile(
+    r"all bits (\d) places? (later|earlier) from octet 0x([0-9a-f]+) on, the (least|most) signif"
+)
+_STUCK = re.compile(
+    r"bit (\d) of every (octet|second octet|fourth octet)(?:, from 0x(\d) on,)? stuck at ([01])"
+)
+_LANES = {"octet": 1, "second octet": 2, "fourth octet": 4}
+"""What a record says of bits that slipped, and of a line that is stuck."""
 
 
 class Truth(NamedTuple):
@@ -39,6 +49,8 @@ class Truth(NamedTuple):
     """Per received octet the sent one that it was, where octets may have been moved."""
     guess: bool = False
     """Whether nothing proves this truth."""
+    held: Callable[[bytes], bytearray] | None = None
+    """What becomes of new octets before their sums are carried along: bits that cannot change."""
 
 
 def truth_of(record: FrameRecord) -> Truth:
@@ -47,6 +59,9 @@ def truth_of(record: FrameRecord) -> Truth:
     sent = record.reference
     if sent is None and record.repair is not None:
         sent = record.repair.octets
+        slipped = _slipped(record, record.repair.says, sent)
+        if slipped is not None:
+            return slipped
     if sent is None:
         healed = _healed(record)
         if healed is not None:
@@ -73,6 +88,10 @@ def guessed(record: FrameRecord, host: Host) -> list[Truth]:
         return []
     about = {d.about for d in record.doubts}
     if "what happened" in about:
+        taken = next(d.taken for d in record.doubts if d.about == "what happened")
+        named = _slipped(record, taken, b"") or _stuck(record, taken)
+        if named is not None:
+            return [named._replace(guess=True)]
         return [
             _moved(g.octets, record.octets, g.origin)._replace(unknown=g.unknown, guess=True)
             for g in guesses(record.frame, record.layers, host)
@@ -81,6 +100,54 @@ def guessed(record: FrameRecord, host: Host) -> list[Truth]:
         return []
     view = View(record.octets, record.layers, host=host)
     return [_placed(o, record)._replace(guess=True) for o in headers_healed(view)]
+
+
+def _slipped(record: FrameRecord, says: str, sent: bytes) -> Truth | None:
+    """What was sent where a text says that all bits slipped; None where it says something else.
+
+    ``sent``: what is known of it, from its first octet on.
+    """
+    found = _SLIP.search(says)
+    if found is None:
+        return None
+    given = {
+        "bits": int(found[1]),
+        "toward": found[2],
+        "at": int(found[3], 16),
+        "order": "lsb" if found[4] == "least" else "msb",
+    }
+    octets = record.octets
+    whole = sent[: len(octets)] + SLIP.undo(octets, **given)[len(sent) :]
+    before = SLIP.apply(whole, **given)
+
+    def received(new: bytes) -> bytearray:
+        after = SLIP.apply(bytes(new), **given)
+        return bytearray(o ^ b ^ a for o, b, a in zip(octets, before, after, strict=True))
+
+    return Truth(whole, received, in_place=True)
+
+
+def _stuck(record: FrameRecord, says: str) -> Truth | None:
+    """The octets as they came, where a text says that a line is stuck: its bit stays what it is.
+
+    But for those that a standard says: the sums are carried along as it wants them.
+    """
+    found = _STUCK.search(says)
+    if found is None:
+        return None
+    width, lane = _LANES[found[2]], int(found[3] or "0", 16)
+    bit, value = 1 << int(found[1]), found[4] == "1"
+    sent = turned_back(record.octets, says)
+    turned = {i for i, (a, b) in enumerate(zip(sent, record.octets, strict=True)) if a != b}
+
+    def held(new: bytes, free: Collection[int]) -> bytearray:
+        octets = bytearray(new)
+        for i in range(lane, len(octets), width):
+            if i not in free:
+                octets[i] = octets[i] | bit if value else octets[i] & ~bit
+        return octets
+
+    return Truth(sent, lambda new: held(new, ()), held=lambda new: held(new, turned))
 
 
 def _healed(record: FrameRecord) -> bytes | None:

@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 from framecheck.cli import run
 from framecheck.redaction import redact
 from framecheck.run import Run, Settings, Text
-from tests.trials.redact import ROOT, damaged, logs, survivors, text_of, tried
+from tests.trials.redact import MORE, ROOT, damaged, logs, survivors, text_of, tried
 
 sys.path.insert(0, str(ROOT / "tests/outside"))
 from recordings import ALL, SUMMED, frames
@@ -65,6 +65,17 @@ option's number on an address, addresses read as codes, a row without dots in it
 def test_damage_stays_what_it_was(seed: int) -> None:
     """Flipped bits, tails never written, exchanged and lost octets, sound frames between them."""
     text = damaged(random.Random(seed), frames(ALL[seed % 1000 % len(ALL)]))
+
+    done, survived = tried(text, b"orchard", Settings(fill="letters"))
+
+    assert [(r.number, names) for r, names in done.differing] == []
+    assert survived == []
+
+
+@pytest.mark.parametrize("seed", [300003, 300007])
+def test_what_a_damage_hides_is_redacted_behind_it(seed: int) -> None:
+    """Bits that slipped and a line that is stuck, among other damages: named as before."""
+    text = damaged(random.Random(seed), frames(ALL[seed % 1000 % len(ALL)]), MORE)
 
     done, survived = tried(text, b"orchard", Settings(fill="letters"))
 

@@ -12,6 +12,7 @@ import random
 import re
 import sys
 import time
+import zlib
 from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
@@ -107,16 +108,20 @@ def tried(text: str, key: bytes, settings: Settings = Settings()) -> tuple[Redac
 
 
 KINDS = ("none", "none", "flip", "tail", "pairs", "lost")
+MORE = (*KINDS, "flips", "put in", "stale", "zeros", "fcs", "broken fcs", "head", "slip", "stuck")
 
 
 def damaged(
     random_: random.Random, frames: tuple[bytes, ...], kinds: tuple[str, ...] = KINDS
 ) -> str:
-    """A log of recorded frames, damaged in these ways: flips, exchanged words, tails, losses."""
+    """A log of recorded frames, damaged in these ways; ``MORE`` are all there are."""
     lines = ["frost: row 3, alarm below 0.5 C"]
     start = random_.randrange(max(1, len(frames) - 12))
+    before = b""
     for octets in frames[start : start + 12]:
-        received = _damage(random_.choice(kinds), random_, octets)
+        kind = random_.choice(kinds)
+        received = _damage(kind, random_, octets, before)
+        before = received
         lines.append(f"net: received {len(received)} octets")
         for at in range(0, len(received), 16):
             row = received[at : at + 16]
@@ -126,20 +131,36 @@ def damaged(
     return "\n".join(lines) + "\n"
 
 
-def _damage(kind: str, random_: random.Random, octets: bytes) -> bytes:
+def _damage(kind: str, random_: random.Random, octets: bytes, before: bytes) -> bytes:
+    """``before``: what was in the same buffer."""
     out = bytearray(octets)
-    if kind == "flip":
-        at = random_.randrange(len(out) * 8)
-        out[at // 8] ^= 1 << at % 8
-    elif kind == "tail":
+    inside = random_.randrange(14, max(15, len(out) - 4))
+    few = random_.choice((2, 4))
+    if kind in ("flip", "flips"):
+        for _ in range(1 if kind == "flip" else random_.randrange(2, 6)):
+            at = random_.randrange(len(out) * 8)
+            out[at // 8] ^= 1 << at % 8
+    elif kind in ("tail", "zeros", "stale"):
         size = random_.randrange(4, 12)
         letters = bytes(0x41 + i % 26 for i in range(len(out)))
-        out[-size:] = letters[-size:]
+        old = {"tail": letters, "zeros": bytes(len(out)), "stale": before.ljust(len(out), b"\0")}
+        out[-size:] = old[kind][len(out) - size : len(out)]
     elif kind == "pairs":
         out = bytearray(out[i ^ 1] if i ^ 1 < len(out) else out[i] for i in range(len(out)))
     elif kind == "lost":
-        at = random_.randrange(14, max(15, len(out) - 4))
-        del out[at : at + random_.choice((2, 4))]
+        del out[inside : inside + few]
+    elif kind == "put in":
+        out[inside:inside] = bytes(out[inside : inside + few])
+    elif kind in ("fcs", "broken fcs"):
+        fcs = zlib.crc32(out.ljust(60, b"\0"))
+        out = out.ljust(60, b"\0") + (fcs ^ (kind != "fcs")).to_bytes(4, "little")
+    elif kind == "head":
+        out[:0] = bytes(few)
+    elif kind == "slip":
+        whole = int.from_bytes(out, "big") << 1
+        out = bytearray((whole & (1 << 8 * len(out)) - 1).to_bytes(len(out), "big"))
+    elif kind == "stuck":
+        out = bytearray(o & ~(1 << few) for o in out)
     return bytes(out)
 
 
@@ -148,11 +169,12 @@ def main() -> int:
     options = argparse.ArgumentParser(description=__doc__)
     options.add_argument("--logs", type=int, default=40, help="damaged logs to make")
     options.add_argument("--seed", type=int, default=1)
+    options.add_argument("--more", action="store_true", help="more kinds of damage")
     options.add_argument("--only", default="", help="part of the names of logs")
     given = options.parse_args()
     tally: Counter[str] = Counter()
     begun = time.process_time()
-    for name, text, settings in _inputs(given.logs, given.seed, given.only):
+    for name, text, settings in _inputs(given):
         done, survived = tried(text, b"trial %d" % given.seed, settings)
         tally["logs"] += 1
         tally["frames"] += done.frames
@@ -167,7 +189,9 @@ def main() -> int:
     return bool(tally["frames not kept"] or tally["survivors"])
 
 
-def _inputs(count: int, seed: int, only: str) -> Iterator[tuple[str, str, Settings]]:
+def _inputs(given: argparse.Namespace) -> Iterator[tuple[str, str, Settings]]:
+    seed, only = given.seed, given.only
+    kinds = MORE if given.more else KINDS
     for path in logs():
         if only in str(path):
             yield str(path.relative_to(ROOT)), text_of(path), Settings()
@@ -176,9 +200,9 @@ def _inputs(count: int, seed: int, only: str) -> Iterator[tuple[str, str, Settin
     sys.path.insert(0, str(ROOT / "tests/outside"))
     from recordings import ALL, frames
 
-    for n in range(count):
+    for n in range(given.logs):
         name = ALL[n % len(ALL)]
-        text = damaged(random.Random(seed * 1000 + n), frames(name))
+        text = damaged(random.Random(seed * 1000 + n), frames(name), kinds)
         yield f"damaged {n} of {name}", text, Settings(fill="letters")
 
 
