@@ -27,6 +27,10 @@ class Notation(NamedTuple):
     """Whether the marks differ from octet to octet, so that rows are read behind the rewriting."""
 
 
+_GROUPS = re.compile(r"(?<![0-9A-Za-z])[0-9A-Fa-f]{2,}(?![0-9A-Za-z])").findall
+_FEW = 3
+
+
 def blanked(mark: re.Pattern[str]) -> Callable[[str], tuple[str, int]]:
     """A rewriting of all marks to as many blanks, which also counts them."""
     return lambda line: mark.subn(lambda m: " " * len(m[0]), line)
@@ -51,6 +55,8 @@ def plain(line: str) -> tuple[str, str]:
                 line = text
             if marks >= max(most, 1):
                 name, most = notation.name, marks
+    if most == 1 and len(_GROUPS(line)) > _FEW:
+        name = ""  # an offset's
     return line, name
 
 

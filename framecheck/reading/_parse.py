@@ -23,6 +23,8 @@ _LOOKS = (
 )
 
 _COUNT = re.compile(r"[\])>}'\"]?[ \t]*[|:;#/(\[=]{0,2}[ \t]*(\d{1,6})[\])]?[ \t]*")
+_NAME = re.compile(r"[A-Fa-f]\d")
+"""What may as well be a name as a number: ``e0:``."""
 _MOST_ENDS = 24
 _KEPT = 4096
 """Characters of a line whose readings are kept for who looks at it next."""
@@ -102,7 +104,8 @@ def _of_run(line: str, text: str, notation: str, found: list[Stretch], run: Run)
         # A number that counts something else: the octets are the same.
         out.append(whole._replace(offset=None))
     first = found[run.first]
-    alone = (offset is None or IN_PAGE.match(text)) and run.last - run.first > 1 and run.size >= 2
+    free = offset is None or _NAME.fullmatch(text[slice(*offset)]) or IN_PAGE.match(text)
+    alone = free and run.last - run.first > 1 and run.size >= 2
     narrow = first[1] - first[0] <= _MOST_OFFSET
     if alone and narrow and run.between in (" ", ": ", "| "):
         # The first group may be the offset: the octets behind it are another reading.

@@ -251,6 +251,11 @@ def a_time_and_an_octet_a_line(octets: bytes) -> str:
 
 
 @printer
+def a_mark_that_only_offsets_have(octets: bytes) -> str:
+    return "\n\n".join(f"e0: {i:04X}h {row.hex(' ', -2)}" for i, row in rows(octets, 8))
+
+
+@printer
 def what_goes_out_and_what_comes_back(octets: bytes) -> str:
     return "\n".join(
         f"out: {bytes(len(row)).hex(' ')}\nback: {row.hex(' ')}" for _, row in rows(octets, 16)
