@@ -211,8 +211,8 @@ def _one_more(track: Track) -> bool:
 def _touches_more(track: Track, octets: bytes, complete: bool) -> bool:
     """Whether what stands behind the octets of a row may be, or hide, one more of them."""
     glued = track.glued
-    if not glued and complete and track.total > SHORTEST and track.claimed_reached:
-        return _one_more(track) or _runs_on(track, octets)
+    if complete and not glued and track.total >= SHORTEST and len(track.rows) > 1:
+        return _one_more(track)
     if glued > 2 or _runs_on(track, octets) or _one_more(track):
         return True
     if (glued == 2 and _by_padding(track, octets)) or _rest_of_padding(track, octets):

@@ -135,8 +135,8 @@ class Results:
         self._read(track)
         self.last_row = last_line(track)
         own = wanted(done.dump.octets) if track.full and not shape.offset else None
-        self.last_unsure = any(d.decides for d in done.dump.doubts)
-        self.last_unsure = self.last_unsure or (own is not None and own > track.total)
+        unsure = bool(done.dump.doubts) and any(d.decides for d in done.dump.doubts)
+        self.last_unsure = unsure or (own is not None and own > track.total)
         self.unsaid = 0 if track.facts.claimed else track.total
         # By how much a broken dump differs is usual only until another one is read.
         known = self.usual is None or not self.last_unsure
@@ -147,7 +147,7 @@ class Results:
             self.shapes.remove(shape)
         even = shape.notation not in UNEVEN and not track.block
         # How a line that the console broke looks is no habit of its printer.
-        deciding = {d.about for d in done.dump.doubts if d.decides}
+        deciding = {d.about for d in done.dump.doubts if d.decides} if done.dump.doubts else set()
         sure = not (deciding & _PLACES if len(track.rows) > 1 else deciding)
         if even and sure and (len(track.rows) > 1 or shape.per_row in WIDTHS):
             self.shapes.insert(0, shape)
