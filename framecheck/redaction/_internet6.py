@@ -8,6 +8,7 @@ identifier made of a hardware address goes with that address. Range: RFC 3849 2.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable
 
 from framecheck.redaction._census import Counts, embedded, moved, related
@@ -34,11 +35,13 @@ class Internet6:
         for address in sorted(counts):
             if address[11:13] == b"\xff\xfe":
                 self._low[address[13:]] = hardware(embedded(address[8:]))[3:]
-        common = [a for a in sorted(counts) if counts[a] > 1]
-        for address in sorted(a for a in counts if counts[a] == 1):
+        shared = Counter(a[13:] for a in counts)
+        common = [a for a in sorted(counts) if counts[a] > 1 or a[:13] == _SOLICITED]
+        for address in sorted(a for a in counts if counts[a] == 1 and a[:13] != _SOLICITED):
             for base in common:
                 how = related(address, base)
-                if how:
+                # A neighbor's address, which its own group tells too, was not struck.
+                if how and (address[13:] == base[13:] or shared[address[13:]] == 1):
                     self._images[address] = moved(how, address, base, self.of(base))
                     break
 
@@ -77,6 +80,9 @@ class Internet6:
             return address[:13] + self.low(address[13:])
         if not any(address[2:13]) and address[13] <= 1:
             return address
+        struck = bytes(a ^ b for a, b in zip(address, _SOLICITED, strict=False))
+        if int.from_bytes(struck, "big").bit_count() == 1:
+            return address[:13] + self.low(address[13:])
         middle = self._turned("group", address[2:13])
         # The hardware address of a group carries these four, and some of those are everybody's.
         known = not address[12] and address[13] <= 1
