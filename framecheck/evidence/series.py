@@ -88,12 +88,36 @@ class Series:
             found += [Gap(p % NUMBERS, known(p)) for p in missing]
         return tuple(found)
 
-    def _lengths(self) -> _Known:
+    def behind(self) -> tuple[Gap, ...]:
+        """The probes of a usual set that come behind the last one that came.
+
+        Whether they were sent nobody knows: the log may end before them. Nothing where another
+        usual set is through with what came.
+        """
+        came = self._agreed()
+        if came is None or len(came) < _FEWEST:
+            return ()
+        last = max(self._rounds[-1])
+        found = []
+        for turns in SETS:
+            if all(turns[p % len(turns)] == n for p, n in came.items()):
+                places = range(last + 1, last + 1 + -(last + 1) % len(turns))
+                found.append(tuple(Gap(p % NUMBERS, turns[p % len(turns)]) for p in places))
+        return min(found, key=len, default=())
+
+    def _agreed(self) -> dict[int, int] | None:
+        """The length at each place; None where rounds have other ones."""
         came: dict[int, int] = {}
         for seen in self._rounds:
             for place, length in seen.items():
                 if came.setdefault(place, length) != length:
-                    return _Known({}, ())  # other lengths from round to round
+                    return None
+        return came
+
+    def _lengths(self) -> _Known:
+        came = self._agreed()
+        if came is None:
+            return _Known({}, ())
         for turns in SETS:
             if len(came) >= _FEWEST and all(turns[p % len(turns)] == n for p, n in came.items()):
                 return _Known(came, turns)

@@ -185,11 +185,21 @@ class Observer:
 
     def doubts(self) -> tuple[Doubt, ...]:
         """What is open when the input is through: probes that were sent and never seen."""
-        gaps = self._gaps()
-        if not gaps:
-            return ()
-        taken = f"{_of_gaps(gaps)}, lost on their way"
-        return (Doubt("probes", taken, "never sent, or not printed"),)
+        found = []
+        gaps, behind = self._gaps(), self._behind()
+        if gaps:
+            taken = f"{_of_gaps(gaps)}, lost on their way"
+            found.append(Doubt("probes", taken, "never sent, or not printed"))
+        if behind:
+            taken = f"{_of_gaps(behind)}, the log ends before them: not counted as lost"
+            found.append(Doubt("probes", taken, "lost on their way"))
+        return tuple(found)
+
+    def _behind(self) -> tuple[Gap, ...]:
+        """Probes of a set that come behind the last one that came, where probes are looked for."""
+        like = self._probes
+        known = self._sent is None and like is not None and (self._asks or like.kind == "ethernet")
+        return self._series.behind() if known else ()
 
     def _gaps(self) -> tuple[Gap, ...]:
         """Probes that did not come; in a sound log only those of their own type are looked at."""

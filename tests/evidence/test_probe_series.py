@@ -64,3 +64,21 @@ def test_what_is_behind_the_last_is_not_known_to_be_sent() -> None:
 def test_a_log_that_begins_late_lost_only_a_few() -> None:
     assert gaps(SWEEP, set(range(12))) == []
     assert gaps(SWEEP, {0, 1, 2}) == [(0, 1023), (1, 1514), (2, 1117)]
+
+
+def test_what_a_usual_set_has_behind_the_last_is_named_but_no_gap() -> None:
+    series = Series()
+    for number, length in enumerate(SWEEP[:20]):
+        series.see(number, length)
+    assert series.gaps() == ()
+    assert series.behind() == tuple(zip(range(20, 24), SWEEP[20:], strict=True))
+    for number, length in enumerate(SWEEP[20:], 20):
+        series.see(number, length)
+    assert series.behind() == ()
+
+
+def test_a_set_that_is_through_has_nothing_behind_though_a_longer_one_begins_so() -> None:
+    series = Series()
+    for number, length in enumerate((63, 78, 95)):
+        series.see(number, length)
+    assert series.behind() == ()
