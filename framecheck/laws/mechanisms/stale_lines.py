@@ -111,7 +111,8 @@ def _random(sample: Sample, p: Parameters) -> bool:
     regular = len(orders) > 4 and len(steps) == 1 and steps != {1}
     always_last = last > 0.7 * frames
     one_piece = runs < 0.5 * long_ or (runs == frames and long_ > 2 * frames)
-    same = places.most_common(1)[0][1] > 0.7 * frames
+    often = places.most_common(1)[0][1]  # short frames have but few lines: others count as well
+    same = often > 0.7 * frames and often > 0.3 * long_
     return not (regular or always_last or one_piece or same)
 
 
