@@ -56,9 +56,10 @@ def indent(law: Law) -> int:
 
 def _row(law: Law, length: int, group: list[Case]) -> dict[str, Any]:
     """What happened at the ends of the frames of one length."""
-    spoilt = [c for c in group if c.damaged and c.received is not None]
-    shown = min(spoilt or group, key=lambda c: under(law, c).bits)
-    failed = sum(c.weight for c in group if not under(law, c).holds)
+    told = [(c, under(law, c)) for c in group]
+    spoilt = [(c, seen) for c, seen in told if c.damaged and c.received is not None]
+    shown = min(spoilt or told, key=lambda t: t[1].bits)[0]
+    failed = sum(c.weight for c, seen in told if not seen.holds)
     received = [len(c.received) for c in group if c.received is not None]
     made, _ = foretold(law, shown)
     first = None
@@ -76,7 +77,7 @@ def _row(law: Law, length: int, group: list[Case]) -> dict[str, Any]:
         "unwritten": old,
         "from": first,
         "wrong": _wrong(shown),
-        "in": round(sum(c.weight for c in spoilt)),
+        "in": round(sum(c.weight for c, _ in spoilt)),
         "against": round(failed),
     }
 
@@ -114,7 +115,9 @@ def _fold(law: Law, by_length: Mapping[int, list[Case]]) -> list[tuple[int, str]
         if came:
             shown = next((c for c in came if c.damaged and under(law, c).holds), came[0])
             chosen.append((length, states(law, shown)))
-    return chosen[:MOST_ROWS]
+        if len(chosen) == MOST_ROWS:
+            break
+    return chosen
 
 
 def _pair(cases: list[Case]) -> dict[str, Any] | None:

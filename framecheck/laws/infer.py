@@ -92,14 +92,17 @@ def hypotheses(looked: Sample) -> list[Hypothesis]:
     prior = family_bits(nothing)
     none = Hypothesis(Law(nothing, {}, None, prior), bits, bits + prior)
     found = ranked([*found, none])
-    left = unexplained(found[0].law, looked)
+    first = found[0]
+    left = unexplained(first.law, looked)
     if left > ENOUGH:
         # Two laws must explain more frames than one, not only cost less.
         for more in (conditioned, chains):
             tried = more(looked, found[0])
-            better = [h for h in tried if unexplained(h.law, looked) <= left / 2]
+            better = [h for h in tried if unexplained(h.law, looked, left / 2) <= left / 2]
             found = ranked([*found, *better])
-    if unexplained(found[0].law, looked) > ENOUGH:
+    if found[0] is not first:
+        left = unexplained(found[0].law, looked, ENOUGH)
+    if left > ENOUGH:
         found = ranked([*found, *elastic(looked, found[0].total)])
     return _credible(found, none, looked)
 
@@ -133,10 +136,14 @@ def _borne_out(law: Law, looked: Sample) -> bool:
     return 2 * as_said >= damaged
 
 
-def unexplained(law: Law, looked: Sample) -> float:
-    """Share of the frames that a law does not explain."""
+def unexplained(law: Law, looked: Sample, limit: float = 1.0) -> float:
+    """Share of the frames that a law does not explain; above ``limit`` no further is counted."""
     whole = sum(c.weight for c in looked.cases)
-    failed = sum(c.weight for c in looked.cases if not under(law, c).holds)
+    failed = 0.0
+    for case in looked.cases:
+        failed += 0.0 if under(law, case).holds else case.weight
+        if failed > limit * whole:
+            break
     return failed / whole if whole else 0.0
 
 
