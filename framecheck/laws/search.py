@@ -174,9 +174,7 @@ class _Places:
 
     def whole(self) -> Iterator[Hypothesis]:
         """Those that came near the best, on all frames."""
-        table = self._first
-        if self._look.rest:
-            table = Table(self._look.sample.cases, self._look.sample.sources)
+        table = None if self._look.rest else self._first
         for mechanism, grid, source, few in self._bits:
             kept = np.flatnonzero(few <= self._look.near)
             bits = self._telling(mechanism, grid, source, kept)
@@ -184,7 +182,10 @@ class _Places:
             if len(kept) > _MOST_ROWS:
                 order = np.argsort(bits, kind="stable")[:_MOST_ROWS]
                 kept, bits = kept[order], bits[order]
-            yield from self._rows(mechanism, grid, source, kept, bits, table)
+            if len(kept):
+                # Long tables take their time: none is made for nothing.
+                table = table or Table(self._look.sample.cases, self._look.sample.sources)
+                yield from self._rows(mechanism, grid, source, kept, bits, table)
 
     def _telling(self, mechanism: Mechanism, grid: Grid, source: str, rows: Index) -> Bits:
         """Bits of some rows on all telling frames."""
@@ -205,8 +206,6 @@ class _Places:
         total: Bits,
         table: Table,
     ) -> Iterator[Hypothesis]:
-        if not len(kept):
-            return
         part = _some(grid, kept)
         prior = part.bits + family_bits(mechanism) + source_bits(self._look.sample)
         if table is not self._first:
