@@ -192,7 +192,6 @@ class Buffers:
             found = [o._replace(buffers=None) for o in found]
         return found
 
-
     def _by_source(self, old: Sequence[int], head: int) -> Iterator[tuple[Range, Left]]:
         """From the first to the last, the parts that different dumps left: a short one covers but
         the front."""
