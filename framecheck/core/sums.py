@@ -6,7 +6,6 @@ pseudo-headers of RFC 768, RFC 9293 3.1 and RFC 8200 8.1.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from functools import cache
 from zlib import crc32
 
@@ -97,25 +96,29 @@ def flipped_bit(octets_with_fcs: bytes) -> int | None:
             syndrome, bits
         )
         return bits - 1 - behind if behind < bits else None
-    return next((bits - 1 - i for i, s in enumerate(_steps(bits)) if s == syndrome), None)
+    step = _REFLECTED
+    for position in range(bits - 1, -1, -1):
+        if step == syndrome:
+            return position
+        step = (step >> 1) ^ (_REFLECTED if step & 1 else 0)
+    return None
 
 
 _TABLED = 2048
 """Octets of a frame up to which syndromes are kept."""
 
 
-def _steps(bits: int) -> Iterator[int]:
-    """The syndrome of each wrong bit, the last on the wire first: the polynomial and its steps."""
-    step = _REFLECTED
-    for _ in range(bits):
-        yield step
-        step = (step >> 1) ^ (_REFLECTED if step & 1 else 0)
-
-
 @cache
 def _syndromes(bits: int) -> dict[int, int]:
-    """How many bits stand behind a wrong one, by its syndrome."""
-    return {step: i for i, step in enumerate(_steps(bits))}
+    """How many bits stand behind a wrong one, by its syndrome.
+
+    The last bit on the wire leaves the polynomial itself; each earlier one, one more step.
+    """
+    step, found = _REFLECTED, {}
+    for i in range(bits):
+        found[step] = i
+        step = (step >> 1) ^ (_REFLECTED if step & 1 else 0)
+    return found
 
 
 FCS16_RESIDUE = 0xF0B8
