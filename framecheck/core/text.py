@@ -55,16 +55,22 @@ class Places:
         self.rows = tuple(rows)
         self.shift = shift
         """Octets of the dump that stand before octet 0 of the frame (an envelope's head)."""
-        self._firsts = [r.first for r in self.rows]
+        self._firsts: list[int] = []  # of every row, made when a place is first asked for
 
     def moved(self, shift: int) -> Places:
         """The same places, seen from a frame that starts ``shift`` octets into the dump."""
         return Places(self.rows, shift)
 
+    def _row_of(self, index: int) -> int:
+        """The row in which an octet of the dump stands; -1 in front of the first."""
+        if not self._firsts:
+            self._firsts = [r.first for r in self.rows]
+        return bisect_right(self._firsts, index) - 1
+
     def at(self, octet: int) -> Place | None:
         """Where an octet of the frame is printed; None outside, and for captures."""
         index = octet + self.shift
-        i = bisect_right(self._firsts, index) - 1
+        i = self._row_of(index)
         if i < 0:
             return None
         row = self.rows[i]
@@ -80,7 +86,7 @@ class Places:
         found: list[Place] = []
         for start, stop in ranges:
             low, high = start + self.shift, stop + self.shift
-            i = max(0, bisect_right(self._firsts, low) - 1)
+            i = max(0, self._row_of(low))
             while i < len(self.rows) and self.rows[i].first < high:
                 found.extend(_stretches(self.rows[i], low, high))
                 i += 1

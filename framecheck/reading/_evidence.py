@@ -27,6 +27,9 @@ class Evidence(NamedTuple):
     reasons: tuple[str, ...]
 
 
+_PARITIES = bytes(o.bit_count() & 1 for o in range(256))
+
+
 def text_evidence(track: Track, *, heeds_others: bool = True) -> Evidence:
     """What the text alone says, contents left aside.
 
@@ -131,7 +134,6 @@ def is_fill(octets: bytes) -> bool:
         return True
     step = (octets[1] - octets[0]) & 0xFF
     # Letters step by one, and back from Z to A.
-    if all((b - a) & 0xFF in (step, 0xE7) for a, b in pairwise(octets)) and step in (0, 1, 0xE7):
+    if step in (0, 1, 0xE7) and all((b - a) & 0xFF in (step, 0xE7) for a, b in pairwise(octets)):
         return True
-    parity = octets[0].bit_count() & 1
-    return len(octets) >= 20 and all(o.bit_count() & 1 == parity for o in octets)
+    return len(octets) >= 20 and len(set(octets.translate(_PARITIES))) == 1

@@ -16,6 +16,7 @@ from framecheck.reading._foreign import foreign_row
 from framecheck.reading._track import ETHERTYPES, MOST_OCTETS, SHORTEST, Track
 from framecheck.reading._uneven import LITERAL
 from framecheck.reading._wanted import TAGS, has_fcs, wanted
+from framecheck.reading.traits.gutter import rendered
 
 FIRST = "first column"
 """What a doubt is about when the first group of a row may be an offset or octets."""
@@ -423,11 +424,17 @@ def _dotted(track: Track) -> list[int]:
     if gutter is None or gutter.gaps or track.block or track.in_pieces:
         return []
     dots: list[int] = []
-    blanks = 0
+    blanks = at = 0
+    ends: Sequence[int] = ()
     for row, part, text in zip(track.rows, track.parts, track.texts, strict=True):
         if _BLANK not in part or len(part) < track.shape.per_row:
             continue
-        at = max(row.ends) - 1 + len(track.shape.opening)
+        if row.ends is not ends:  # rows in the same columns share them
+            ends = row.ends
+            at = max(ends) - 1 + len(track.shape.opening)
+        if text.startswith(rendered(part), at):
+            blanks += part.count(_BLANK)
+            continue
         for k, octet in enumerate(part):
             if octet == _BLANK and text[at + k : at + k + 1] == ".":
                 dots.append(row.first + k)

@@ -58,9 +58,11 @@ def length_doubt(track: Track, octets: bytes, usual: int | None) -> Doubt | None
             f"a frame that arrived {lack} octets short",
             f"a line of {lack} octets that the console lost",
         )
-    padded = own < total < SHORTEST and total != SHORTEST - _TAG
+    if not own < total < SHORTEST + _TAG:
+        return None
+    padded = total < SHORTEST and total != SHORTEST - _TAG
     rounded = any(total == -(-own // n) * n for n in _ROUNDED)
-    if octets[12:14] in TAGS and own < SHORTEST < total < SHORTEST + _TAG:
+    if octets[12:14] in TAGS and own < SHORTEST < total:
         padded, rounded = True, False
     if padded and (not rounded or (rows and whole and SHORTEST - total <= per_row)):
         return _doubt(

@@ -72,97 +72,99 @@ class Half(NamedTuple):
 class Track:
     """Rows that belong together so far."""
 
+    # What most dumps never change stands here: to set all of it costs more than a row.
+    digits = 0
+    """Characters that are digits of octets."""
+    in_pieces = False
+    """Whether a row may have been put together from pieces of lines."""
+    total = 0
+    first_value: int | None = None
+    expected: int | None = None
+    progressed = 0
+    closed = False
+    gutter: Gutter | None = None
+    gutter_bits = 0.0
+    gutter_rows = 0
+    jumps = 0
+    text = ""
+    """The first row's line."""
+    known = False
+    """Whether a dump before had this very shape."""
+    behind = False
+    """Whether text that is no gutter stands behind the first row's octets."""
+    letters = False
+    """Whether the first row has a digit above 9."""
+    loosened = 0
+    """The line of a row whose offset is not parted from the octets as in the others."""
+    broken_off = 0
+    """The line right behind the last row, when it holds part of such a row."""
+    front = 0
+    """Whether digits of more stand in front of the first row (see ``glued_in_front``)."""
+    rivalled = False
+    """Whether another dump took a row that may as well be the next one of this one."""
+    skipped = 0
+    """A line between the rows that holds part of one."""
+    torn = False
+    """Whether the line right in front holds part of a row like these."""
+    usual_end: str | None = None
+    """The blanks behind the last row of a dump before, where that one was short."""
+    at_top = False
+    """Whether nothing stands in front of it in the log."""
+    odd_lead = False
+    """Whether what stands in front of its octets stands in front of no other dump's."""
+    scrap = b""
+    """The octets that such a line begins with."""
+    tail = 0
+    """Characters behind the first row's octets."""
+    pairs_behind = 0
+    """Pairs of digits behind the first row's octets that stand alone."""
+    digits_behind = False
+    """Whether nothing but digits and what parts them stands there."""
+    close = False
+    """Whether another dump's last row stands right in front."""
+    behind_broken = False
+    """Whether rows of which some may be lost, or not its own, stand just in front."""
+    glued = 0
+    """Whether what stands behind the first row touches digits (see ``glued``)."""
+    apart: Noted | None = None
+    """A wider separator where a printer may set the fields of a link header apart."""
+    broken = 0
+    blanks = 0
+    chatter = 0
+    over = False
+    """Whether a line of chatter ended it, while another reading of its row still waits."""
+    ended = True
+    full = True
+    lanes = False
+    """Whether the last row says that rows end with their first octet."""
+    block = False
+    """Whether several lines together said which characters are octets."""
+    word = 0
+    """Octets of a number that such a block prints, where its form says so."""
+    proof = 0.0
+    """Evidence of such a block, in bits."""
+    marker: Line | None = None
+    """A line behind the last row that may stand for more of its kind."""
+    spaced = False
+    """Whether a blank line stands behind every row so far."""
+    length = 0
+    """Characters of the last full row's line."""
+    half: Half | None = None
+    """A line that may be the first part of a row."""
+
     def __init__(self, shape: Shape, facts: Facts, content: Content | None = None) -> None:
         self.shape = shape
         self.content = content
         self.facts = facts
         self.rows: list[Row] = []
-        self.digits = 0
-        """Characters that are digits of octets."""
         self.lines: list[Printed] = []
         """For each row: where it stands."""
-        self.in_pieces = False
-        """Whether a row may have been put together from pieces of lines."""
         self.parts: list[bytes] = []
         self.texts: list[str] = []
         """For each row: the line that its columns count in."""
-        self.total = 0
-        self.first_value: int | None = None
-        self.expected: int | None = None
-        self.progressed = 0
-        self.closed = False
-        self.gutter: Gutter | None = None
-        self.gutter_bits = 0.0
-        self.gutter_rows = 0
         self.wrong: list[int] = []
         self.doubts: list[Doubt] = []
         self.doubtful: list[Range] = []
-        self.jumps = 0
-        self.text = ""
-        """The first row's line."""
-        self.known = False
-        """Whether a dump before had this very shape."""
-        self.behind = False
-        """Whether text that is no gutter stands behind the first row's octets."""
-        self.letters = False
-        """Whether the first row has a digit above 9."""
-        self.loosened = 0
-        """The line of a row whose offset is not parted from the octets as in the others."""
-        self.broken_off = 0
-        """The line right behind the last row, when it holds part of such a row."""
-        self.front = 0
-        """Whether digits of more stand in front of the first row (see ``glued_in_front``)."""
-        self.rivalled = False
-        """Whether another dump took a row that may as well be the next one of this one."""
-        self.skipped = 0
-        """A line between the rows that holds part of one."""
-        self.torn = False
-        """Whether the line right in front holds part of a row like these."""
-        self.usual_end: str | None = None
-        """The blanks behind the last row of a dump before, where that one was short."""
-        self.at_top = False
-        """Whether nothing stands in front of it in the log."""
-        self.odd_lead = False
-        """Whether what stands in front of its octets stands in front of no other dump's."""
-        self.scrap = b""
-        """The octets that such a line begins with."""
-        self.tail = 0
-        """Characters behind the first row's octets."""
-        self.pairs_behind = 0
-        """Pairs of digits behind the first row's octets that stand alone."""
-        self.digits_behind = False
-        """Whether nothing but digits and what parts them stands there."""
-        self.close = False
-        """Whether another dump's last row stands right in front."""
-        self.behind_broken = False
-        """Whether rows of which some may be lost, or not its own, stand just in front."""
-        self.glued = 0
-        """Whether what stands behind the first row touches digits (see ``glued``)."""
-        self.apart: Noted | None = None
-        """A wider separator where a printer may set the fields of a link header apart."""
-        self.broken = 0
-        self.blanks = 0
-        self.chatter = 0
-        self.over = False
-        """Whether a line of chatter ended it, while another reading of its row still waits."""
-        self.ended = True
-        self.full = True
-        self.lanes = False
-        """Whether the last row says that rows end with their first octet."""
-        self.block = False
-        """Whether several lines together said which characters are octets."""
-        self.word = 0
-        """Octets of a number that such a block prints, where its form says so."""
-        self.proof = 0.0
-        """Evidence of such a block, in bits."""
-        self.marker: Line | None = None
-        """A line behind the last row that may stand for more of its kind."""
-        self.spaced = False
-        """Whether a blank line stands behind every row so far."""
-        self.length = 0
-        """Characters of the last full row's line."""
-        self.half: Half | None = None
-        """A line that may be the first part of a row."""
 
     def begin(self, reading: Reading, line: Line) -> None:
         """The first row, as the general look read it."""

@@ -6,7 +6,7 @@ import zlib
 from functools import lru_cache
 
 _LINK = 14
-_MOST = 32
+_HEAD = 32
 """Octets of a header that may say it."""
 TAGS = (b"\x81\x00", b"\x88\xa8")
 _FCS = 4
@@ -29,7 +29,7 @@ def wanted(octets: bytes) -> int | None:
     message (RFC 826) and a length where others have their type (RFC 1042 "Header Format"), behind
     a link header with at most two tags.
     """
-    return _wanted(octets[:_MOST])
+    return _wanted(octets[:_HEAD])
 
 
 @lru_cache(maxsize=64)  # asked of a dump more than once

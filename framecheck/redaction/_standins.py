@@ -19,6 +19,7 @@ _KNOWN_LABELS = frozenset((b"arpa", b"in-addr", b"ip6", b"local"))
 _NIBBLES = re.compile(rb"(?:\x01[0-9a-fA-F]){32}(?=\x03ip6\x04arpa\0)", re.IGNORECASE)
 _QUADS = re.compile(rb"(?:[\x01-\x03][0-9]{1,3}){4}(?=\x07in-addr\x04arpa\0)", re.IGNORECASE)
 
+_IPV6 = 16
 _PREFIX = frozenset(bytes.fromhex("00005e0053"))
 """Octets of the hardware addresses for documentation (RFC 9542 2.1.2)."""
 
@@ -277,6 +278,8 @@ def _is_common(value: bytes) -> bool:
 
     Damaged frames have text where sound ones have addresses.
     """
+    if len(value) == _IPV6 and not any(value[:12]):
+        return True
     return value.count(0) >= len(value) - 1 or all(0x20 <= o < 0x7F for o in value)
 
 

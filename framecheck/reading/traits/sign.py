@@ -11,6 +11,8 @@ _SIGN = re.compile(
 )
 _OCTET = re.compile(r"(?<![0-9A-Za-z_])(?:0[xX])?[0-9A-Fa-f]{2}(?![0-9A-Za-z_])")
 _WORD = re.compile(r"[ ,;](?:0[xX])?[0-9A-Fa-f]{8}(?![0-9A-Za-z_])")
+_PLAIN = re.compile(r"[ ,;](?:0[xX])?(?!(?:ffffff|FFFFFF)[89A-Fa-f])[0-9A-Fa-f]{8}(?![0-9A-Za-z_])")
+"""A word that is no octet with its sign."""
 _FEWEST = 2
 
 
@@ -20,6 +22,8 @@ def unsigned(line: Line, sure: bool) -> Line:
     ``sure``: a dump of single octets is open, so that a row may hold nothing else.
     """
     text = line.text
+    if _PLAIN.search(text):
+        return line  # memory words
     found = [m.span(1) for m in _SIGN.finditer(text)]
     if not found or line.pieces:
         return line
