@@ -14,8 +14,8 @@ from framecheck.redaction._key import chance
 from framecheck.redaction._parts import Part
 from framecheck.redaction._substitution import Substitution
 
-_KNOWN_LABELS = frozenset((b"arpa", b"in-addr", b"ip6", b"local"))
-"""Labels that a standard gives a meaning (RFC 1035 3.5, RFC 3596 2.5, RFC 6762 3)."""
+_KNOWN_LABELS = frozenset((b"arpa", b"in-addr", b"ip6", b"local", b"tcp", b"udp"))
+"""Labels that a standard gives a meaning (RFC 1035 3.5, RFC 3596 2.5, RFC 6762 3, RFC 2782)."""
 _NIBBLES = re.compile(rb"(?:\x01[0-9a-fA-F]){32}(?=\x03ip6\x04arpa\0)", re.IGNORECASE)
 _QUADS = re.compile(rb"(?:[\x01-\x03][0-9]{1,3}){4}(?=\x07in-addr\x04arpa\0)", re.IGNORECASE)
 
@@ -195,7 +195,9 @@ class Standins:
                 return value[: m.start()] + quad + value[m.end() :]
         for start, stop in _labels(value):
             label = value[start:stop]
-            if label.lower() not in _KNOWN_LABELS and label[:1] != b"_":
+            if label[:1] == b"_":  # a service's name, as SRV records have it
+                start, label = start + 1, label[1:]
+            if label.lower() not in _KNOWN_LABELS:
                 out[start:stop] = self.substitution.of(label)
         return bytes(out)
 

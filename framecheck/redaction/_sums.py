@@ -10,31 +10,46 @@ from framecheck.core.span import Span
 from framecheck.core.sums import fcs, fcs16, ones_sum
 
 _UNSUMMED = ("unverifiable", "absent")
-Key = tuple[bytes, ...]
+_MOST_SEEN = 10_000
+_MOST_ALIKE = 16
+"""Datagrams of one number between two hosts: fragments, and those that came twice."""
 
 
 class Quoted:
     """The first octets of transports, before and after: errors quote them (RFC 792)."""
 
     def __init__(self) -> None:
-        self._seen: dict[bytes, bytes] = {}
+        self._seen: dict[bytes, list[tuple[bytes, bytes]]] = {}
 
     def note(self, layers: Sequence[Layer], old: bytes, new: bytes) -> None:
         """Keep how a datagram's header and the eight octets behind it came out."""
         for layer in layers:
             if layer.kind == "ipv4" and not layer.quoted:
                 start, stop = _first_octets(layer)
-                if len(self._seen) < 10_000:
-                    self._seen[_anchor(old, layer)] = bytes(new[start:stop])
+                if len(self._seen) < _MOST_SEEN:
+                    known = self._seen.setdefault(_anchor(old, layer), [])
+                    known.append((old[start:stop], bytes(new[start:stop])))
+                    del known[_MOST_ALIKE:]
 
     def restore(self, layers: Sequence[Layer], old: bytes, new: bytearray) -> None:
         """Give quoted copies the octets that the quoted datagram got."""
         for layer in layers:
             if layer.kind == "ipv4" and layer.quoted:
                 start, stop = _first_octets(layer)
-                known = self._seen.get(_anchor(old, layer))
-                if known is not None and stop <= len(old):
-                    new[start:stop] = known
+                quote = old[start:stop]
+                near = [k for k in self._seen.get(_anchor(old, layer), ()) if _close(k[0], quote)]
+                if near and stop <= len(old):
+                    # An octet that differs differs as before.
+                    was, became = min(near, key=lambda k: _differing(k[0], quote))
+                    new[start:stop] = _xor(became, _xor(was, quote))
+
+
+def _differing(a: bytes, b: bytes) -> int:
+    return sum(x != y for x, y in zip(a, b, strict=False))
+
+
+def _close(seen: bytes, quote: bytes) -> bool:
+    return len(seen) == len(quote) and _differing(seen, quote) <= 1
 
 
 def _first_octets(ipv4: Layer) -> tuple[int, int]:
@@ -42,10 +57,9 @@ def _first_octets(ipv4: Layer) -> tuple[int, int]:
 
 
 def _anchor(data: bytes, ipv4: Layer) -> bytes:
-    """What tells a datagram: identification, addresses, and the octets that are quoted."""
+    """What tells a datagram: identification and addresses."""
     at = ipv4.start // 8
-    start, stop = _first_octets(ipv4)
-    return data[at + 4 : at + 6] + data[at + 12 : at + 20] + data[start:stop]
+    return data[at + 4 : at + 6] + data[at + 12 : at + 20]
 
 
 def carried_along(
