@@ -7,49 +7,76 @@ with octets. Such a dump waits for the next one like it.
 
 from __future__ import annotations
 
-from framecheck.core.frame import Doubt
+from framecheck.core.frame import Doubt, Dump
 from framecheck.reading._finish import Finished
-from framecheck.reading._irregular import better_behind_more, short_end
+from framecheck.reading._irregular import FEW_LACK, better_behind_more, short_end
 from framecheck.reading._track import Track
 from framecheck.reading._wanted import wanted
 
 _LETTERS = 3
 """Letters in front of octets that may be a title's."""
+_BLANK_BEHIND = "further on: a blank stands there that other dumps do not have"
+_LONE_BLANK = "further on: a blank stands there, and no other dump says whether it is usual"
 
 
 def may_go_on(done: Finished) -> bool:
-    """Whether a frame of one line lacks octets where a blank or a title's words stand."""
+    """Whether a frame of one line lacks octets, or a digit, where a blank or a title stands."""
     track, dump = done.track, done.dump
     if dump is None or track.usual_end is not None or dump.at_edge or track.shape.offset:
         return False
-    own = wanted(dump.octets)
-    lacks = own is not None and own > track.total and bool(short_end(track))
     titled = sum(c.isalpha() for c in track.shape.lead) >= _LETTERS
+    lacks = _lack(track, dump) > 0 and bool(short_end(track))
     if not (lacks or titled) or any(d.decides for d in dump.doubts):
         return False
-    return lacks or better_behind_more(track, dump.octets)
+    first = track.new_lead and not track.claimed_reached
+    return lacks or first or better_behind_more(track, dump.octets)
+
+
+def _lack(track: Track, dump: Dump) -> int:
+    """Octets that the frame's own header states and that are not there."""
+    own = wanted(dump.octets)
+    return 0 if own is None else max(0, own - track.total)
 
 
 def tells(waiting: Finished, done: Finished) -> bool:
     """Whether a dump is printed like the one that waits."""
     a, b = waiting.track.shape, done.track.shape
-    return not b.offset and a.group == b.group and a.gaps[:1] == b.gaps[:1]
+    return not b.offset and a.gaps[:1] == b.gaps[:1] and (a.group == b.group or not a.gaps)
 
 
-def told(waiting: Finished, done: Finished) -> Finished:
-    """The dump that waited, doubted where the other one has nothing in front, or behind."""
+def told(waiting: Finished, done: Finished | None) -> Finished:
+    """The dump that waited, doubted where the other one has nothing in front, or behind.
+
+    ``done``: the other one; None where there is none like it.
+    """
     track, dump = waiting.track, waiting.dump
     if dump is None:
         return waiting
     doubts: list[Doubt] = []
-    if track.shape.lead.strip() and not done.track.shape.lead.strip():
+    if done and _titled_otherwise(track, dump, done.track):
         other = "further in front: other dumps have such words in a line of their own"
         doubts.append(_doubt("where the row starts", "at its first octet", other, track))
-    if short_end(track) and short_end(done.track) == "":
-        other = "further on: a blank stands there that other dumps do not have"
-        taken = f"behind {track.total} octets"
+    if done:
+        blank = short_end(track) and short_end(done.track) == ""
+    else:
+        blank = 0 < _lack(track, dump) <= FEW_LACK and short_end(track) in track.shape.gaps
+    if blank:
+        taken, other = f"behind {track.total} octets", _BLANK_BEHIND if done else _LONE_BLANK
         doubts.append(_doubt("where the dump ends", taken, other, track))
     return waiting._replace(dump=dump._replace(doubts=(*dump.doubts, *doubts)))
+
+
+def _titled_otherwise(track: Track, dump: Dump, other: Track) -> bool:
+    """Whether words stand in front of octets that stand in front of no octets of another dump.
+
+    Where nothing but the words speaks against the octets, that one begins with the same words.
+    """
+    if not track.shape.lead.strip() or other.shape.lead.strip():
+        return False
+    lead = "".join([c for c in track.shape.lead if c.isalpha()])
+    if len(lead) >= _LETTERS and other.title.startswith(lead):
+        return True
+    return _lack(track, dump) > 0 or better_behind_more(track, dump.octets)
 
 
 def _doubt(about: str, taken: str, other: str, track: Track) -> Doubt:

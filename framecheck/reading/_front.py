@@ -57,12 +57,13 @@ class Titles:
         pattern = track.shape.lead_pattern
         if pattern not in leads:
             track.odd_lead = bool(leads)
+            track.new_lead = True
         elif track.front in (_BROKEN, _NUMBER):
             track.front = 0  # other dumps have the like there, too
         self._leads.append((number, pattern))
         lead = _letters(track.shape.lead)
         if not lead:
-            words = _letters(front)
+            words = track.title = _letters(front)
             if len(words) >= _LEAST and words not in self._words:
                 self._words.append(words)
         elif len(lead) >= _LEAST and any(w.startswith(lead) for w in self._words):

@@ -13,11 +13,13 @@ from framecheck.core.frame import BROKEN_DIGITS, FOREIGN_ROW, INTERLEAVED, Doubt
 from framecheck.core.span import Range
 from framecheck.core.text import Row
 from framecheck.reading._foreign import foreign_row
+from framecheck.reading._steps import lost_between
 from framecheck.reading._track import ETHERTYPES, MOST_OCTETS, SHORTEST, Track
 from framecheck.reading._uneven import LITERAL
 from framecheck.reading._wanted import TAGS, has_fcs, wanted
 from framecheck.reading.traits.gutter import rendered
 
+_ROW_END = "where the row ends"
 FIRST = "first column"
 """What a doubt is about when the first group of a row may be an offset or octets."""
 _FCS = 4
@@ -35,7 +37,7 @@ _LLC = 3
 _OCTET = r"(?:0[xX])?[0-9A-Fa-f]{2}(?![0-9A-Za-z])"
 _CLOSING = "()[]{}<>'\",;| \t"
 _OPENERS, _CLOSERS = "([{", (")", "]", "}")
-_FEW_LACK = 8
+FEW_LACK = 8
 _MOST_MISCOUNTED = 16
 _MOST_BEHIND = 12
 """Octets that a device leaves behind a frame without a word: FCS, status, rounding."""
@@ -149,8 +151,12 @@ def irregular(track: Track, octets: bytes, at_edge: bool) -> tuple[list[Doubt], 
         doubts += _unless_whole(track, octets, at_edge)
     elif track.broken_off and track.total < SHORTEST:
         doubts.append(_padding_lost(track.broken_off))
+    late = lost_between(track) if not complete or track.total < SHORTEST else None
+    if late:
+        doubts.append(late)
     # Digits that something touches may be its digits.
-    touched = [len(octets) - 1] if track.glued > 2 and len(track.rows) == 1 else []
+    runs_in = track.glued > 2 if len(track.rows) == 1 else _runs_in(track, doubts)
+    touched = [len(octets) - 1] if runs_in else []
     ranges = [(k, k + 1) for k in (*letters, *dotted, *touched)]
     return doubts, [*ranges, (track.rows[-1].first, track.total)] if foreign else ranges
 
@@ -192,7 +198,7 @@ def _in_any_case(track: Track, octets: bytes, complete: bool) -> Iterator[Doubt]
         yield _doubt("length", f"the {track.total} octets that are printed", number, line)
     if _touches_more(track, octets, complete):
         other = "elsewhere: what follows touches its digits"
-        yield _doubt("where the row ends", f"behind {len(octets)} octets", other, line)
+        yield _doubt(_ROW_END, f"behind {len(octets)} octets", other, line)
     inside = track.lines[-1].dropped or _no_gutter(track) or _ends_open(track, octets)
     if inside and not _cut(track, octets):
         yield _ends_inside(track)
@@ -248,6 +254,11 @@ def _touched(track: Track) -> bool:
     return bool(behind[1]) and not behind[0]
 
 
+def _runs_in(track: Track, doubts: Sequence[Doubt]) -> bool:
+    """Whether it is doubted where the row ends, because of what touches the last one."""
+    return any(d.about == _ROW_END for d in doubts) and _touched(track)
+
+
 def better_behind_more(track: Track, octets: bytes) -> bool:
     """Whether a few octets more in front, whatever they are, would make a better frame."""
     if track.content is None:
@@ -275,7 +286,7 @@ def _unless_whole(track: Track, octets: bytes, at_edge: bool) -> Iterator[Doubt]
         yield _doubt("lost octets", "as many as broken rows still show", other, last)
     if len(track.rows) == 1 and any(d.about == BROKEN_DIGITS for d in track.doubts):
         other = "elsewhere: digits of it are broken, and no length says"
-        yield _doubt("where the row ends", f"behind {len(octets)} octets", other, last)
+        yield _doubt(_ROW_END, f"behind {len(octets)} octets", other, last)
     if track.loosened:
         other = "further on: what parts offset and octets is another than in the rows before"
         yield _doubt("where octets begin", "as printed behind the offset", other, track.loosened)
@@ -401,7 +412,7 @@ def _fits_tail(track: Track, octets: bytes) -> bool:
     if len(track.rows) > 1 or track.gutter_rows or own is None or track.shape.group != 1:
         return False
     lack = own - len(octets)
-    return 0 < lack <= _FEW_LACK and track.tail >= 3 * lack - 1
+    return 0 < lack <= FEW_LACK and track.tail >= 3 * lack - 1
 
 
 def _one_lost(track: Track, octets: bytes) -> bool:

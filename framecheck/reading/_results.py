@@ -17,6 +17,8 @@ from framecheck.reading._uneven import UNEVEN
 from framecheck.reading._wanted import wanted
 
 _MOST_SHAPES = 4
+_MOST_WAITED = 16
+"""Dumps unlike it that one waits through for another that is like it."""
 _PLACES = frozenset((FIRST, "where octets begin", "where the row starts", "where the row ends"))
 """What doubts of the columns of octets are about."""
 
@@ -45,6 +47,8 @@ class Results:
         """A dump whose frame is not whole: what follows may be the rest of it."""
         self._ends: Finished | None = None
         """One that may lack octets; another dump says whether it is printed as usual."""
+        self._waited = 0
+        """Dumps behind that one that are not like it."""
         self._out: list[Dump] = []
         self.shapes: list[Shape] = []
         """Shapes of the last dumps, the latest first."""
@@ -162,17 +166,22 @@ class Results:
         if self._ends is not None:
             self._settle_end(done)
         elif len(done.track.rows) == 1 and may_go_on(done):
-            self._ends = done
+            self._ends, self._waited = done, 0
             return
         self._let_out(done)
 
     def _settle_end(self, done: Finished | None) -> None:
         """What stands behind a dump (None: behind none) says whether octets are lost in front."""
         waiting = self._ends
-        if waiting is None or (done is not None and not tells(waiting, done)):
+        if waiting is None:
             return
+        if done is not None and not tells(waiting, done):
+            self._waited += 1
+            if self._waited < _MOST_WAITED:
+                return
+            done = None
         self._ends = None
-        self._let_out(waiting if done is None else told(waiting, done))
+        self._let_out(told(waiting, done))
 
     def _let_out(self, done: Finished) -> None:
         """The dump is given out, and its characters are counted."""

@@ -259,7 +259,7 @@ class Shape:
             if n == self.per_row:
                 text = rendered(octets, gutter.gaps, gutter.other)
                 if rest != self.opening + text + self.closing:
-                    gutter = self._blanks(judge(octets, rest, gutter.other), octets, rest)
+                    gutter = self._blanks(judge(octets, rest, gutter.other), octets, rest, 0)
                     if gutter is None and rest.strip():
                         return None
             else:
@@ -290,12 +290,15 @@ class Shape:
         m = self.match(line)
         return line[: m.start(1)] if m else ""
 
-    def _blanks(self, found: Gutter | None, octets: bytes, rest: str) -> Gutter | None:
-        """What a row's gutter says, where a blank stands for what the others show as a dot."""
-        text = self.opening + rendered(octets) + self.closing
+    def _blanks(self, found: Gutter | None, octets: bytes, rest: str, pad: int) -> Gutter | None:
+        """What a row's gutter says, where a blank stands for what the others show as a dot.
+
+        ``pad``: blanks that stand for the octets that a short row lacks.
+        """
+        text = " " * pad + self.opening + rendered(octets) + self.closing
         if found is None or self.gutter is None or self.gutter.gaps or len(rest) != len(text):
             return found
-        at = len(self.opening)
+        at = pad + len(self.opening)
         pairs = enumerate(zip(rest[at:], text[at : at + len(octets)], strict=False))
         blank = {k for k, (a, b) in pairs if (a, b) == (" ", ".")}
         if not blank or len(blank) > max(1, len(octets) // 8):
@@ -360,7 +363,8 @@ class Shape:
                 closing = rest[len(opening) + len(text) :].strip()
                 if closing in _CLOSED:
                     return gutter
-        return judge(octets, rest, gutter.other)
+        found = judge(octets, rest, gutter.other)
+        return self._blanks(found, octets, rest, pad) if gutter.other == "." else found
 
     def _tail_fits(self, n: int, rest: str) -> bool:
         bare = rest.strip()

@@ -15,8 +15,8 @@ _DIGITS = r"(?=[ ]{0,8}(?:0[xX])?[0-9A-Fa-f]{2,16}(?![0-9A-Za-z]))"
 _TAB = re.compile(rf"(?:\\t|#011)+{_DIGITS}")
 _END = re.compile(r"(?:\\r|#015)?(?:\\n|#012)")
 _BEFORE_DIGITS = re.compile(_END.pattern + rf"(?:\\t|#011)*{_DIGITS}").search
-_LITERAL = re.compile(r"\\(?:x[0-9A-Fa-f]{2}|u00|[0-3][0-7]{2}|0)").search
-"""What a text of octets has; there a tab is an octet."""
+_LITERAL = re.compile(r"\\(?:x[0-9A-Fa-f]{2}|u00|[0-3][0-7]{2}|0)|^[ \t(]*[bB]['\"]").search
+"""What a text of octets has, or begins with; there a tab is an octet."""
 
 
 def spelled(line: Line) -> tuple[Line, ...]:

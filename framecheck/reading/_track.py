@@ -112,6 +112,10 @@ class Track:
     """Whether nothing stands in front of it in the log."""
     odd_lead = False
     """Whether what stands in front of its octets stands in front of no other dump's."""
+    new_lead = False
+    """Whether no dump in front of it has the like of what stands in front of its octets."""
+    title = ""
+    """The letters of the line in front, where its own rows have none there."""
     scrap = b""
     """The octets that such a line begins with."""
     tail = 0

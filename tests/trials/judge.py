@@ -9,7 +9,7 @@ from typing import NamedTuple
 import framecheck
 from framecheck.core.sheet import FrameRecord, InputRecord
 from tests.trials.faults import FAULTS
-from tests.trials.logs import LAYOUTS, Cell, Label, Plan, plan, render, text_of, without_stamps
+from tests.trials.logs import LAYOUTS, Cell, Label, Plan, plan, render, text_of, with_steps
 
 PAIRS = [(fault, layout) for fault in FAULTS for layout in LAYOUTS]
 WORDS = ("exact", "healed", "doubted", "reported", "no trace", "blamed", "lost", "wrong")
@@ -135,15 +135,16 @@ def says(record: FrameRecord, truth: bytes | None) -> bool:
 def _as_printed(given: Trial, text: str, frame: int, read: bytes) -> bool:
     """Whether a console without a fault prints this very text of the octets that were read.
 
-    Of a log that is cut it prints the same lines: from one line's start on, or up to a line's end.
+    Of a log that is cut it prints the same lines: from one line's start on, or up to a line's end,
+    and that end is there.
     """
     octets = (*given.plan.octets[:frame], read, *given.plan.octets[frame + 1 :])
-    again = without_stamps(text_of(render(given.plan, octets).cells))
-    text = without_stamps(text)
+    again = with_steps(text_of(render(given.plan, octets).cells))
+    text = with_steps(text)
     if given.fault == "cut at its start":
         return again.endswith("\n" + text)
     if given.fault == "cut at its end":
-        return again.startswith(text.removesuffix("\n") + "\n")
+        return text.endswith("\n") and again.startswith(text)
     return again == text or _dotted(again, text, read)
 
 

@@ -23,7 +23,9 @@ CLAIM = "lan: received {n} octets"
 TITLE = "lan: frame"
 SHORT = 200
 STAMP = "[   {t:.6f}] "
-_STAMPS = re.compile(r"^\[ *[\d.]+\] ", re.M)
+_STAMP = re.compile(r"\[ *(\d+\.\d+)\] ").match
+_LONGEST_STEP = 13_000
+"""Microseconds between rows of one dump; what stands around it is further away."""
 _WHOLE = 1 << 20
 """Octets a row when a frame is printed on one line."""
 
@@ -135,6 +137,19 @@ def text_of(cells: list[Cell]) -> str:
     return "".join([c for c, _ in cells])
 
 
-def without_stamps(text: str) -> str:
-    """The text without the stamps that rows begin with: they say nothing of what is between."""
-    return _STAMPS.sub("", text)
+def with_steps(text: str) -> str:
+    """The text with the time since the row before instead of each row's stamp.
+
+    When a dump began nobody knows, but its rows come at equal steps: a line that is lost between
+    them shows.
+    """
+    out = []
+    before = None
+    for line in text.split("\n"):
+        stamp = _STAMP(line)
+        now = round(float(stamp[1]) * 1e6) if stamp else None
+        step = now - before if now is not None and before is not None else 0
+        shown = step if 0 < step <= _LONGEST_STEP else ""
+        out.append(f"[{shown}] {line[stamp.end() :]}" if stamp else line)
+        before = now
+    return "\n".join(out)
