@@ -155,8 +155,7 @@ def irregular(track: Track, octets: bytes, at_edge: bool) -> tuple[list[Doubt], 
     if late:
         doubts.append(late)
     # Digits that something touches may be its digits.
-    runs_in = track.glued > 2 if len(track.rows) == 1 else _runs_in(track, doubts)
-    touched = [len(octets) - 1] if runs_in else []
+    touched = [len(octets) - 1] if doubts and _runs_in(track, doubts) else []
     ranges = [(k, k + 1) for k in (*letters, *dotted, *touched)]
     return doubts, [*ranges, (track.rows[-1].first, track.total)] if foreign else ranges
 
@@ -256,6 +255,8 @@ def _touched(track: Track) -> bool:
 
 def _runs_in(track: Track, doubts: Sequence[Doubt]) -> bool:
     """Whether it is doubted where the row ends, because of what touches the last one."""
+    if len(track.rows) == 1:
+        return track.glued > 2
     return any(d.about == _ROW_END for d in doubts) and _touched(track)
 
 
