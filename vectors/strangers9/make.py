@@ -1,0 +1,27 @@
+"""Write thirty logs in thirty layouts with the truth beside each.
+
+From the top of the repository: ``python vectors/strangers9/make.py [FOLDER]``. The same files come
+out each time.
+"""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+# The page that notes the places and the recorded frames are those of earlier logs.
+sys.path.append(str(Path(__file__).parents[1] / "strangers3"))
+
+import boards_and_tasks
+import ways_of_pasting
+
+
+def main(folder: Path) -> None:
+    """All logs and truths into ``folder``."""
+    layouts = boards_and_tasks.BOARDS | ways_of_pasting.WAYS
+    for number, (name, layout) in enumerate(layouts.items(), 1):
+        layout().write(folder / f"{number:02d}-{name}.log")
+
+
+if __name__ == "__main__":
+    main(Path(sys.argv[1]) if len(sys.argv) > 1 else Path(__file__).parent)
