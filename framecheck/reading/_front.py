@@ -14,6 +14,13 @@ from framecheck.reading._track import Track
 _PAIRS = re.compile(r"(?:[0-9A-Fa-f]{2} )+").match
 _ALONE = re.compile(r"\s*(?:[0-9A-Fa-f]{2,}|(?:[0-9A-Fa-f]{2} +)*[0-9A-Fa-f]{1,2})\s*").fullmatch
 _RUNS_IN = re.compile(r"(\d[0-9A-Fa-f]{1,6})[G-Zg-z*(]").match
+_ADDRESS = (
+    r"(?<![0-9A-Fa-f])([0-9A-Fa-f]{2}(?:[:.\- ]?[0-9A-Fa-f]{2}){5})(?![0-9A-Fa-f]|[:\-][0-9A-Fa-f])"
+)
+_HEADER = re.compile(
+    rf"{_ADDRESS}.{{0,24}}?{_ADDRESS}.{{0,24}}?(?<![0-9A-Fa-f])(0800|0806|86dd|8100)(?![0-9A-Fa-f])",
+    re.IGNORECASE,
+).search
 _WHOLE = 120
 """Digits of the shortest frame that is padded."""
 _BROKEN = 3
@@ -48,7 +55,8 @@ class Titles:
             track.scrap = bytes.fromhex(found[0])
         elif not track.torn:
             above = map(_lone_octets, reversed(further)) if further else ()
-            track.scrap = next((s for s in above if s), b"") or _first_octets(front)
+            lone = next((s for s in above if s), b"")
+            track.scrap = lone or _first_octets(front) or _link_header(front)
         self._learn()
         self._last = track
         track.usual_end = self._ends.get(kind(track))
@@ -88,6 +96,12 @@ def _first_octets(text: str) -> bytes:
     """The octets of the few digits that run into a message at a line's start."""
     found = _RUNS_IN(text)
     return bytes.fromhex(found[1][: len(found[1]) & ~1]) if found else b""
+
+
+def _link_header(text: str) -> bytes:
+    """The octets of two hardware addresses and a type, whatever the words beside them."""
+    found = _HEADER(text[:_LONGEST])
+    return bytes.fromhex(re.sub("[^0-9A-Fa-f]", "", "".join(found.groups()))) if found else b""
 
 
 def _lone_octets(text: str) -> bytes:

@@ -118,7 +118,10 @@ def almost(track: Track, line: Line, *, starts: bool = False) -> None:
         return
     if not shape.offset and shape.per_row not in WIDTHS:
         return
-    text = line.text[: 8 * len(shape.lead) + 8 * shape.per_row + 64]
+    # What a logger puts in front of all that it logs is no row's.
+    front = re.match(shape.lead_pattern, line.text) if shape.offset else None
+    start = front.end() if front else 0
+    text = line.text[start : 8 * len(shape.lead) + 8 * shape.per_row + 64]
     size = 2 * shape.group
     groups = [m.removeprefix("0x") for m in _DIGITS.findall(text) if len(m) > 1]
     if size:

@@ -24,6 +24,9 @@ def second(track: Track, text: str) -> Taken | None:
     forms = _FORMS
     if first <= 1 and n >= _FEWEST and shape.between not in shape.gaps:
         forms = (*_FORMS, (16, n), (10, n))  # the rows themselves are counted
+    counter = first > 1 and shape.offset_digits in (4, 8) and shape.between in shape.gaps
+    if counter and any(c.isdigit() for c in shape.lead):
+        forms = (*forms, (10, n))  # a logger counts its messages
     if shape.group not in (1, 2, 4):
         forms = (*forms, (16, shape.group), (10, shape.group))  # words of a size of their own
     known = shape.base, shape.unit

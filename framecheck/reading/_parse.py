@@ -28,6 +28,8 @@ _NAME = re.compile(r"[A-Fa-f]\d")
 _MOST_ENDS = 24
 _KEPT = 4096
 """Characters of a line whose readings are kept for who looks at it next."""
+_NUMBERED = (4, 8)
+"""Digits of a word that may be a message's number."""
 _MOST_OFFSET = 16
 """Digits of an offset."""
 
@@ -110,7 +112,7 @@ def _of_run(line: str, text: str, notation: str, found: list[Stretch], run: Run)
     if alone and narrow and run.between in (" ", ": ", "| "):
         # The first group may be the offset: the octets behind it are another reading.
         value = int(text[first[0] : first[1]], 16)
-        if value % 8 == 0:
+        if value % 8 == 0 or _may_number(line, text, first):
             rest = found[run.first + 1 : run.last]
             out.append(build(line, notation, rest, run.size, first, None))
     for reading in out[:]:
@@ -127,6 +129,13 @@ def _of_run(line: str, text: str, notation: str, found: list[Stretch], run: Run)
         return [r for r in out if r.gutter or r.left or run.size == 16]
     # Which octet of a group comes first, only a gutter says here.
     return [r for r in out if r.gutter or r.left or not r.little]
+
+
+def _may_number(line: str, text: str, first: Stretch) -> bool:
+    """Whether a group is as well the number of a message: in decimal, behind other numbers."""
+    a, b = first
+    words = b - a in _NUMBERED and text[a:b].isdigit() and line[a:b] == text[a:b]
+    return words and line[a - 1 : a] == " " and any(c.isdigit() for c in line[:a])
 
 
 def without_sum(out: list[Reading]) -> list[Reading]:

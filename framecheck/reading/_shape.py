@@ -31,6 +31,8 @@ _CLOSING = re.compile(r"[\])}]")
 _GROUP = re.compile(r"(?:0[xX])?[0-9A-Fa-f]+")
 _MOST_NESTED = 64
 _FEW = 3
+_ADDRESS = 3
+"""Digits from which on a number that touches a word may be an address: ``RX000C``."""
 _MOST_BEHIND = 6
 """Groups of digits behind the octets of every row that are something else."""
 
@@ -456,12 +458,18 @@ def prefix_pattern(lead: str) -> str:
             # Behind a number a blank must stay: two ways to split digits would cost dear.
             blanks = r"[ \t]+" if numbered else r"[ \t]*"
             number = r"\d+" if part.strip().isdigit() and len(part) < 3 else "[0-9A-Fa-f]+"
-            number = r"\d+" if lead[m.start() - 1 : m.start()].isalnum() else number
+            if lead[m.start() - 1 : m.start()].isalnum():
+                number = r"\d+" if part[0] in " \t" else _labelled(part)
             parts.append(blanks + number if part[0] in " \t" or m.start() == 0 else number)
         else:
             parts.append(re.escape(part))
         numbered = part[-1].isalnum()
     return "".join(parts)
+
+
+def _labelled(number: str) -> str:
+    """A pattern for a number that touches a word: a counter, or a padded address in hex."""
+    return f"[0-9A-Fa-f]{{{len(number)},}}" if len(number) >= _ADDRESS else r"\d+"
 
 
 def turned(octets: bytes, size: int) -> bytes:

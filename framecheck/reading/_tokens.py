@@ -68,7 +68,8 @@ def separator(gap: str) -> str | None:
 def _halves(plain: str, groups: list[Stretch], between: str, kind: str, first: int) -> bool:
     """Whether what stands behind the first groups parts a row in two halves.
 
-    ``5e 10 00 01-02 00 5e 10``, ``5e:10:00:01  02:00:5e:10``; two hardware addresses are none.
+    ``5e 10 00 01-02 00 5e 10``, ``5e:10:00:01  02:00:5e:10``, ``5e-10-00-01|02-00-5e-10``; two
+    hardware addresses are none.
     ``groups``: these and twice as many at the most, one more where there is one.
     """
     touches = kind in ("-", "|", ":", "/")
@@ -76,7 +77,8 @@ def _halves(plain: str, groups: list[Stretch], between: str, kind: str, first: i
         return True
     size = groups[0][1] - groups[0][0]
     address = between == ":" and size == 4 and first == _ADDRESS_6
-    if not (touches if between == " " else kind[-1] == " " and not address):
+    apart = touches and size == 2 and kind != between and first in _HALVES
+    if not (touches if between == " " else apart or (kind[-1] == " " and not address)):
         return False
     if first < (4 if size == 2 else 2) or (first == _ADDRESS and between != " "):
         return False

@@ -34,10 +34,12 @@ LOOKS = (
     r"|(?:[0-9]{1,3}\.){13}[0-9])"
 )
 """A pattern of lines with such a list: a cheap look."""
-ESCAPED = r"\\(?:x[0-9A-Fa-f]{2}|u00[0-9A-Fa-f]{2}|[0-7]{3})"
+ESCAPED = r"\\(?:x[0-9A-Fa-f]{2}|u00[0-9A-Fa-f]{2}|[0-9]{3})"
 """An octet's escape in a literal."""
 _QUOTED = re.compile(rf"[bB]?(['\"])((?:{ESCAPED}|\\[^xu]|[ -\[\]-~])*?)\1")
 _PIECE = re.compile(r"\\(?:x|u00)([0-9A-Fa-f]{2})|\\([0-7]{3})|\\([nrtabfv0\\'\"])|([ -\[\]-~])")
+_THREES = re.compile(r"(?:\\[0-9]{3}|[ -!#-\[\]-~]|\\[\\'\"])+", re.ASCII)
+_THREE = re.compile(r"\\([0-9]{3})|\\?(.)")
 _NAMED = {"n": 10, "r": 13, "t": 9, "a": 7, "b": 8, "f": 12, "v": 11, "0": 0}
 
 
@@ -97,13 +99,19 @@ def _listed(line: str, m: re.Match[str]) -> list[Reading]:
     return out
 
 
-def literals(line: str, fewest: int, escapes: int = 0) -> list[Reading]:
-    """String literals of so many octets at least, of which so many are escapes."""
+def literals(line: str, fewest: int, escapes: int = 0, *, decimal: bool = False) -> list[Reading]:
+    """String literals of so many octets at least, of which so many are escapes.
+
+    ``decimal``: whether three digits behind a backslash are decimal, also where they do not say
+    so themselves.
+    """
     found: list[Reading] = []
     if escapes and "\\" not in line:
         return found
     for m in _QUOTED.finditer(line):
-        reading = _literal(line, m) if m[2].count("\\") >= escapes else None
+        if m[2].count("\\") < escapes:
+            continue
+        reading = _in_decimal(line, m) if decimal or _says_decimal(m[2]) else _literal(line, m)
         if reading and len(reading.octets) >= fewest:
             found.append(reading)
     return found
@@ -129,6 +137,35 @@ def _literal(line: str, m: re.Match[str]) -> Reading | None:
         spans.append((start, stop))
     if not octets:
         return None
+    return _literal_of(line, m, spans, octets)
+
+
+def says_decimal(line: str) -> bool:
+    """Whether a literal of a line has escapes that can only be decimal."""
+    return any(_says_decimal(m[2]) for m in _QUOTED.finditer(line))
+
+
+def _says_decimal(text: str) -> bool:
+    """Whether all escapes have three digits, and one an 8 or a 9, or more than an octet holds."""
+    numbers = [m[1] for m in _THREE.finditer(text) if m[1]] if _THREES.fullmatch(text) else []
+    return any(not _OCTAL.issuperset(n) or int(n, 8) > 255 for n in numbers)
+
+
+def _in_decimal(line: str, m: re.Match[str]) -> Reading | None:
+    """A literal whose escapes are three decimal digits each."""
+    if not _THREES.fullmatch(m[2]):
+        return None
+    pieces = list(_THREE.finditer(line, m.start(2), m.end(2)))
+    values = [int(piece[1]) if piece[1] else ord(piece[2]) for piece in pieces]
+    if not values or max(values) > 255:
+        return None
+    spans = [(piece.start() + bool(piece[1]), piece.end()) for piece in pieces]
+    return _literal_of(line, m, spans, bytes(values))
+
+
+def _literal_of(
+    line: str, m: re.Match[str], spans: list[Stretch], octets: bytes | bytearray
+) -> Reading:
     return _reading(line, LITERAL, spans, bytes(octets))._replace(tail=m.end())
 
 

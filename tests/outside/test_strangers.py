@@ -22,7 +22,7 @@ import framecheck
 from framecheck.core.frame import Dump, Frame
 
 VECTORS = Path(__file__).parents[2] / "vectors"
-NAMES = ("strangers", *(f"strangers{n}" for n in range(2, 9)))
+NAMES = ("strangers", *(f"strangers{n}" for n in range(2, 10)))
 FOLDERS = [VECTORS / name for name in NAMES]
 PATHS = {p.stem: p for folder in FOLDERS for p in sorted(folder.glob("*.log"))}
 LOGS = [name for name in PATHS if name[0].isdigit()]

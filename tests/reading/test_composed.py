@@ -279,6 +279,79 @@ def fields_of_any_name(octets: bytes) -> str:
     return "\n".join(lines + rest)
 
 
+@printer
+def labels_and_a_directive_of_hex_letters(octets: bytes) -> str:
+    return "\n".join(
+        f"BUF{i:04X} DEFB {','.join(f'${c:02X}' for c in row)}" for i, row in rows(octets, 14)
+    )
+
+
+@printer
+def halves_and_octets_by_marks_of_their_own(octets: bytes) -> str:
+    return "\n".join(f"\t{row[:8].hex('-')}/{row[8:].hex('-')}" for _, row in rows(octets, 16))
+
+
+@printer
+def an_index_and_a_based_number(octets: bytes) -> str:
+    return "\n".join(
+        "  ".join(f"{i + k:3d} => 16#{c:02X}#," for k, c in enumerate(row))
+        for i, row in rows(octets, 5)
+    )
+
+
+@printer
+def two_ranges_beside_each_other(octets: bytes) -> str:
+    return "\n".join(
+        "   ".join(f"[{i + j:03x}..{i + j + len(p) - 1:03x}] {p.hex(' ')}" for j, p in rows(row, 8))
+        for i, row in rows(octets, 16)
+    )
+
+
+@printer
+def decimal_escapes_joined_by_a_plus(octets: bytes) -> str:
+    return "\n+ ".join(
+        '"' + "".join(f"\\{c:03d}" for c in row) + '"' for _, row in rows(octets, 18)
+    )
+
+
+@printer
+def offsets_like_the_numbers_that_they_count(octets: bytes) -> str:
+    return "\n".join("\t".join(f"{c:X}" for c in (i, *row)) for i, row in rows(octets, 12))
+
+
+@printer
+def messages_by_number_with_words_low_first(octets: bytes) -> str:
+    return "\n".join(
+        f"7.{k:03d} mac {4098 + k} "
+        + " ".join(row[j : j + 2][::-1].hex().rjust(4, "0") for j in range(0, len(row), 2))
+        for k, (_, row) in enumerate(rows(octets, 10))
+    )
+
+
+@printer
+def letters_for_the_fields(octets: bytes) -> str:
+    head = (
+        f"s:{octets[6:12].hex()} d:{octets[:6].hex()} t:{octets[12:14].hex()} n:{len(octets):02d}"
+    )
+    return "\n".join([head, *(f"p:{row.hex()}" for _, row in rows(octets[14:], 20))])
+
+
+@printer
+def a_message_with_the_stamp_of_the_rows(octets: bytes) -> str:
+    stamp = "26-03-02 06:14:07.250 > "
+    lines = [f"{stamp}{i:4d}: {row.hex(' ')}" for i, row in rows(octets, 10)]
+    return "\n".join([*lines[:3], f"{stamp}row 12 -0.62 C, 1.14 m/s", *lines[3:]])
+
+
+def test_a_link_header_of_any_name_in_front_leaves_a_word() -> None:
+    octets = FRAMES[0]
+    head = f"A1={octets[:6].hex()} A2={octets[6:12].hex()} PT={octets[12:14].hex()}"
+    lines = [head, *(f"P={row.hex()}" for _, row in rows(octets[14:], 24))]
+    (record,) = framecheck.check("received:\n" + "\n".join(lines) + "\ndone\n").frames
+    assert record.state == "cannot tell"
+    assert any(d.about == "where the dump starts" and d.decides for d in record.frame.doubts)
+
+
 def test_a_field_that_is_not_understood_ends_no_frame_without_a_word() -> None:
     lines = fields_of_any_name(FRAMES[0]).split("\n")
     lines[4:] = ["  ip from  : 192.0.2.1", "  ip to    : 192.0.2.77"]

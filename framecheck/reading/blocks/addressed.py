@@ -9,12 +9,17 @@ from framecheck.core.frame import Doubt
 from framecheck.reading._block import Cells, Content, Form, Found
 from framecheck.reading._lines import Line
 
+_MARK = r"(?:0[xX]|16#|\d{1,2}'[hH]|&[hH]|\$|#[xX])?"
+"""What a language puts in front of a number in hex."""
 _PAIR = re.compile(
     r"(?<![0-9A-Za-z_.:])(?:[A-Za-z_]{1,16}[ \t]?(?=[\[( \d]|(?<= )))?[\[(<@#]?(?:0[xX])?"
-    r"([0-9A-Fa-f]{1,8})(?:[\])>]?[ \t]*(?:[:=]|->)|[\])>])[ \t]*"
-    r"(?:0[xX])?([0-9A-Fa-f]{2}(?: [0-9A-Fa-f]{2})+|[0-9A-Fa-f]{2}|[0-9A-Fa-f]{4}|[0-9A-Fa-f]{8})"
-    r"(?![0-9A-Za-z_:])"
+    r"([0-9A-Fa-f]{1,8})(?:[ ]?(?:-{1,2}|\.{2,3})[ ]?(?:0[xX])?[0-9A-Fa-f]{1,8})?"
+    r"(?:[\])>]?[ \t]*(?:=>|[:=]|->)|[\])>])[ \t]*"
+    + _MARK
+    + r"([0-9A-Fa-f]{2}(?: [0-9A-Fa-f]{2})+|[0-9A-Fa-f]{2}|[0-9A-Fa-f]{4}|[0-9A-Fa-f]{8})"
+    r"[hH#]?(?![0-9A-Za-z_:#])"
 )
+"""A number, or from where to where it goes, and the octets that stand there."""
 
 _WORDS = "an address before each group"
 _FEW = 2
@@ -119,7 +124,7 @@ def _counts(addresses: list[int | None], step: int) -> bool:
 PAIRS = Form(
     "address and value pairs",
     _PAIR.pattern.replace("(", "(?:").replace("(?:?", "(?")
-    + r"[ \t,;|]*[\[(<@#]?(?:0[xX])?[0-9A-Fa-f]",
+    + r"[ \t,;|]*%?(?:[A-Za-z_]{1,16}[ \t]?)?[\[(<@#]?(?:0[xX])?[0-9A-Fa-f]",
     begin,
     "[0x0000]:0200 [0x0002]:5E10 [0x0004]:0001 [0x0006]:0200\n"
     "[0x0008]:5E10 [0x000a]:0002 [0x000c]:0806\n",

@@ -39,14 +39,19 @@ _DIGITS = re.compile(r"0[xX]|[0-9A-Fa-f]{2}")
 _TO = r"(?:dst|dest|destination|da|d_?host|to)"
 _FROM = r"(?:src|source|sa|s_?host|from)"
 _NAMES = (
-    re.compile(rf"(?:\w*[_.])?{_TO}(?:[ _.\-]?(?:mac|addr(?:ess)?|hw))*", re.IGNORECASE),
-    re.compile(rf"(?:\w*[_.])?{_FROM}(?:[ _.\-]?(?:mac|addr(?:ess)?|hw))*", re.IGNORECASE),
+    re.compile(rf"(?:\w*[_.])?{_TO}(?:[ _.\-]?(?:mac|addr(?:ess)?|hw))*|d", re.IGNORECASE),
+    re.compile(rf"(?:\w*[_.])?{_FROM}(?:[ _.\-]?(?:mac|addr(?:ess)?|hw))*|s", re.IGNORECASE),
     re.compile(
-        r"(?:\w*[_.])?(?:ether)?(?:[ _.\-]?)(?:type|kind|proto(?:col)?|len(?:gth)?)", re.IGNORECASE
+        r"(?:\w*[_.])?(?:ether)?(?:[ _.\-]?)(?:type|kind|proto(?:col)?|len(?:gth)?)|t",
+        re.IGNORECASE,
     ),
     re.compile(r"(?:\w*[_.])?(?:data|payload|body|rest|content|bytes|octets|hex)", re.IGNORECASE),
 )
 _SIZES = (6, 6, 2)
+_LENGTH = re.compile(r"(?:\w*[_.])?(?:len(?:gth)?|size|count)|[ln]", re.IGNORECASE)
+"""What is said behind the type, and is no octet of the frame."""
+_LETTER = rf"[dDsS][:=](?:0[xX])?{_PAIR}(?:[:\-. ]?{_PAIR}){{5}}(?![0-9A-Fa-f])"
+"""An address behind a letter alone."""
 _STRONG = 4.0
 _MOST = 4096
 
@@ -97,6 +102,8 @@ class _Fields:
             kind = _kind(m["name"])
             seen = {p.kind for p in self.pieces}
             cells = _cells(line, *m.span(where))
+            if _LENGTH.fullmatch(m["name"]) and 2 in seen and 3 not in seen:
+                continue
             other = kind is None or (kind in seen and len(cells.octets) != _SIZES[0])
             if other and m["octets"] and _even(m["octets"]) and self._takes(m["name"]):
                 kind = 3  # a part of the data, whatever its name
@@ -199,7 +206,8 @@ def begin(line: Line, content: Content | None) -> _Fields | None:
 FIELDS = Form(
     "field by field",
     rf"(?i:(?<![0-9A-Za-z])(?:{_TO}|{_FROM})(?:[ _.\-]?(?:mac|addr(?:ess)?|hw))*(?:\[\d*\])?[ \t]*"
-    r"(?:[:=]+|->|(?<=[ \t]))[ \t]*[{\[(<\"']?[ \t]*(?:0x)?[0-9a-f]{2}[:\-., \t0-9a-f])",
+    r"(?:[:=]+|->|(?<=[ \t]))[ \t]*[{\[(<\"']?[ \t]*(?:0x)?[0-9a-f]{2}[:\-., \t0-9a-f])"
+    rf"|(?<![0-9A-Za-z]){_LETTER}",
     begin,
     "dst: 02:00:5e:10:00:01\nsrc: 02:00:5e:10:00:02\ntype: 0x0806\n"
     "data: 00 01 08 00 06 04 00 01 02 00 5e 10 00 02 c0 00\n",

@@ -5,16 +5,19 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
+from framecheck.core.frame import Doubt
 from framecheck.reading._block import MOST_LINES, Cells, Content, Form, Found, begins_anew
 from framecheck.reading._lines import Line
 from framecheck.reading._reading import Reading
-from framecheck.reading._uneven import ESCAPED, ESCAPES, literals
+from framecheck.reading._uneven import ESCAPED, ESCAPES, literals, says_decimal
 from framecheck.reading.traits.offset import left_of, number
 
 _TAIL = re.compile(
     r"([ \t]*[,;+\\.)\]}&|:]*[ \t]*[,;\\]?[ \t]*)(?:/\*.*\*/[ \t]*\\?|(?://|--|#).*)?"
 )
 _LAST = re.compile(r"[;)\]}]")
+_JOINS = re.compile(r"\.{1,2}|\+|&|<<|\|\|")
+"""What some languages put in front of a string that goes on with the one above it."""
 _HEAD = 64
 """Octets by which the beginning of a frame is known."""
 
@@ -26,8 +29,8 @@ class _Row(NamedTuple):
     last: bool
 
 
-def _row(text: str) -> _Row | None:
-    found = literals(text, 1)
+def _row(text: str, *, decimal: bool = False) -> _Row | None:
+    found = literals(text, 1, decimal=decimal)
     if len(found) != 1:
         return None
     (reading,) = found
@@ -62,7 +65,9 @@ class _Literals:
         if len(self.held) >= MOST_LINES or self.rows[-1].last:
             return False
         row = _row(line.text)
-        if row is None or row.words not in (self.rows[0].words, ""):
+        if row is None:
+            return False
+        if row.words not in (self.rows[0].words, "") and not _JOINS.fullmatch(row.words):
             return False
         if not self._counts(row):
             return False
@@ -95,13 +100,21 @@ class _Literals:
         """The dump, if there are several rows."""
         if len(self.rows) < 2 or self.total < 14:
             return []
+        decimal = any(says_decimal(line.text) for line in self.held)
+        again = [_row(line.text, decimal=True) for line in self.held] if decimal else []
+        read = [row for row in again if row] if all(again) else []
         rows = [
             Cells(line, row.reading.octets, row.reading.columns, row.reading.ends)
-            for line, row in zip(self.held, self.rows, strict=True)
+            for line, row in zip(self.held, read or self.rows, strict=True)
         ]
         proof = 4.0 + min(10.0, 2.0 * self.counted)
         lead = self.held[0].text[: self.rows[0].reading.start]
-        return [Found(tuple(rows), "string literals", proof, (), lead)]
+        doubts = (self._two_bases(),) if decimal and not read else ()
+        return [Found(tuple(rows), "string literals", proof, doubts, lead, settled=bool(doubts))]
+
+    def _two_bases(self) -> Doubt:
+        number = self.held[0].number
+        return Doubt("base of the numbers", "octal where it can be", "decimal", True, number)
 
 
 def begin(line: Line, content: Content | None) -> _Literals | None:
@@ -114,7 +127,7 @@ def begin(line: Line, content: Content | None) -> _Literals | None:
 
 LITERALS = Form(
     "string literals",
-    rf"['\"](?:[^'\"\\]|\\[^xu0-7])*{ESCAPED}",
+    rf"['\"](?:[^'\"\\]|\\[^xu0-9])*{ESCAPED}",
     begin,
     "(b'\\x02\\x00^\\x10\\x00\\x01\\x02\\x00'\n b'^\\x10\\x00\\x02\\x08\\x06')\n",
 )

@@ -32,6 +32,8 @@ _CELL = r"(?:  \d| [1-9]\d|[1-9]\d\d)"
 _COLUMNS = re.compile(rf"(?<![0-9A-Za-z.])(?P<cells>{_CELL}{{2,}})[ \t]*$", re.ASCII)
 _JOINED = re.compile(r"\d{4}")
 _FEWEST = 4
+_ROW = 8
+"""Octets of a row in front of which an offset stands that nothing parts from them, at least."""
 _BASES = {10: "decimal", 8: "octal", 2: "binary", 16: "hex without leading zeros"}
 _MARKS = {10: "", 8: "0o", 2: "0b", 16: "0x"}
 _LENGTHS = {10: (1, 2, 3), 8: (1, 2, 3), 2: (8,), 16: (1, 2)}
@@ -201,7 +203,29 @@ class _Numbers:
             return True
         return _values(text, row.cells, 16) == bytes(range(len(row.cells)))  # a heading
 
+    def _first_counts(self, text: str) -> None:
+        """Find the offsets that stand among the numbers: nothing parts them but that they count."""
+        first, row = self.rows[0], _row(text, 1, thirds=self.thirds)
+        n = len(first.cells) - 1
+        if (
+            row is None
+            or row.offset is not None
+            or n % 2
+            or not _ROW <= n >= len(row.cells) - 1 > 0
+        ):
+            return
+        said, then = (t[slice(*r.cells[0])] for t, r in ((self.lined[0].text, first), (text, row)))
+        counts = [(b, n) for b in (16, 10) if _follows(said, then, b, n)]
+        if not counts:
+            return
+        self.offset, self.counts = said, counts
+        lead = self.lined[0].text[: first.cells[0][0]]
+        self.rows = [first._replace(lead=lead, offset=said, cells=first.cells[1:])]
+        self.widths = {b - a for a, b in first.cells[1:]}
+
     def _next(self, line: Line) -> bool:
+        if len(self.rows) == 1 and self.offset is None and self.same is None:
+            self._first_counts(line.text)
         first = self.rows[0]
         row = self._counted(line.text) or _row(line.text, 1, thirds=self.thirds)
         if row is None or (len(row.cells) > 1 and row.mark != first.mark):
@@ -321,6 +345,12 @@ class _Numbers:
         if 8 in {base for base, _ in self.counts} and len(self.counts) == 1:
             order.append(8)  # the offsets count in octal
         return [b for b in order if b in self.bases]
+
+
+def _follows(said: str, then: str, base: int, step: int) -> bool:
+    """Whether a number that begins a row counts the numbers of the row in front, from its like."""
+    before, behind = number(said, base), number(then, base)
+    return before is not None and before % step == 0 and behind == before + step
 
 
 def _words(lead: str) -> str:

@@ -40,6 +40,8 @@ _PART = re.compile(
     r"(?<![0-9A-Za-z_.:/])(\d{1,4})(?:/|[ \t]?of[ \t]?)\d{1,4}[\])>]?[ \t]*[:|>=\-.,;]{0,2}[ \t]+$"
 )
 """Which part it is of how many: ``(2/5) ``."""
+_COLUMN = re.compile(r"[|>\])][ \t]+$")
+"""What a logger puts in front of the text that it logs."""
 _FAR = 120
 """Characters in front of the octets that are looked at."""
 _MOST = 64
@@ -76,8 +78,10 @@ def before(
     if stop - start > 17 or not 0 < len(gap) <= 40 or not _GAP.fullmatch(gap):
         return None, None
     marked = text[start - 1 : start] in ("@", "+")
-    if stop - start == 1 and ((gap == " " and not marked) or text[:start].strip("|[(+@ \t")):
-        # One digit is an offset only at the front of the line, and apart.
+    column = gap.strip() and _COLUMN.search(text, far, start)
+    alone = stop - start == 1 and not column
+    if alone and ((gap == " " and not marked) or text[:start].strip("|[(+@ \t")):
+        # One digit is an offset only at the front of the line or of a column, and apart.
         return None, None
     if first >= 2:
         ends = _ends(text, found[first - 2], (start, stop), octets)
