@@ -348,8 +348,11 @@ def _dump(
         verdict = "differs" if track.wrong else "agrees"
     claimed = track.claimed
     value = track.first_value
-    counts = value and shape.unit < shape.per_row
-    counts = counts and (value % shape.per_row == 0 or (len(track.rows) == 1 and value % 8 == 0))
+    counts = (
+        value
+        and not shape.unit == shape.per_row > 1  # else the rows are counted, from any number
+        and (value % shape.per_row == 0 or (len(track.rows) == 1 and value % 8 == 0))
+    )
     above = bool(shape.offset and value and value < MOST_OCTETS and counts)
     if above and (track.claimed_reached or (content and content(octets) >= _BEYOND)):
         above = False  # an address of low memory: the frame begins here

@@ -14,7 +14,12 @@ from framecheck.reading._lines import Line, Piece
 _DIGITS = r"(?=[ ]{0,8}(?:0[xX])?[0-9A-Fa-f]{2,16}(?![0-9A-Za-z]))"
 _TAB = re.compile(rf"(?:\\t|#011)+{_DIGITS}")
 _END = re.compile(r"(?:\\r|#015)?(?:\\n|#012)")
-_BEFORE_DIGITS = re.compile(_END.pattern + rf"(?:\\t|#011)*{_DIGITS}").search
+_ROW = (
+    r"[ ]{0,8}(?:0[xX])?(?:[0-9A-Fa-f]{16}"
+    r"|[0-9A-Fa-f]{2,16}[\])]?(?:\\t|#011|[ :|>,.\-]){1,4}(?:0[xX])?[0-9A-Fa-f]{2})"
+)
+"""A row has more than one group, or a long one: a word of hex letters in a text is none."""
+_BEFORE_DIGITS = re.compile(_END.pattern + rf"(?:\\t|#011)*(?={_ROW})").search
 _LITERAL = re.compile(r"\\(?:x[0-9A-Fa-f]{2}|u00|[0-3][0-7]{2}|0)|^[ \t(]*[bB]['\"]").search
 """What a text of octets has, or begins with; there a tab is an octet."""
 
