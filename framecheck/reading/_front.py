@@ -75,8 +75,10 @@ class Titles:
             if len(words) >= _LEAST and words not in self._words:
                 self._words.append(words)
         elif len(lead) >= _LEAST and any(w.startswith(lead) for w in self._words):
-            # Other dumps have these words in a line of their own: its end is lost.
-            track.front = 2
+            # Other dumps have these words in a line of their own: its end is lost, but where
+            # that line begins with them as well, as every line of a program does.
+            if not _letters(front).startswith(lead):
+                track.front = 2
 
     def _learn(self) -> None:
         """What stands behind the last, short row of the dump before."""

@@ -13,15 +13,11 @@ from itertools import pairwise
 
 from framecheck.reading._lines import Line, Piece
 from framecheck.reading._spelled import spelled
+from framecheck.reading.traits.plain import plain
 
 _TOLD = re.compile(
     r"(?:\x1b\[[0-?]*[ -/]*[@-~]|\x1b\][^\x07\x1b]*(?:\x07|\x1b\\)|\x1b[()][0AB]|\x1b[=>HMNOZ]|\0)+"
 )
-_BOX = re.compile("(?:^|(?<=[ \\t]))[\u2502\u2503\u2551\u2506\u250a\u254e](?=[ \\t]|$)")
-"""Lines of a drawn box, alone between blanks; a character column has such signs, too."""
-_BLANKS = str.maketrans(dict.fromkeys("\u00a0\u2007\u2009\u202f\u3000", " "))
-
-
 _PLACED = re.compile(r"\x1b\[(\d*)(?:;\d*)?[Hf]|\x1b\[\d*[EF]")
 """What puts the cursor into another row, or elsewhere in this one."""
 
@@ -31,12 +27,10 @@ def shown(line: Line) -> tuple[Line, ...]:
 
     It is several where the cursor was put into another row: a screen is filled without line ends.
     """
-    text = line.text
-    if not text.isascii():
-        text = _BOX.sub("|", text.translate(_BLANKS))
+    text = plain(line.text)
     if "\x1b" not in text and "\0" not in text:
-        plain = line if text == line.text else line._replace(text=text)
-        return spelled(plain) if "\\" in text or "#01" in text else (plain,)
+        same = line if text == line.text else line._replace(text=text)
+        return spelled(same) if "\\" in text or "#01" in text else (same,)
     pieces: list[Piece] = []
     kept: list[str] = []
     cuts: list[int] = []

@@ -10,12 +10,15 @@ from collections.abc import Iterator
 from html import unescape
 from typing import NamedTuple
 
+from framecheck.reading.traits.plain import plain
+
 _TOLD = re.compile(r"\x1b(?:\[[0-?]{0,16}[ -/]{0,2}[@-~]|[()][0AB]|[=>HMNOZ])")
 """Short ones only, and no titles of windows: those may hold anything."""
 _SIGN = re.compile(r"&(?:lt|gt|amp|quot|apos|nbsp|#\d{1,3}|#x[0-9a-f]{1,2});")
+_PLACED = re.compile(r"\x1b\[(?:\d*(?:;\d*)?[Hf]|\d*[EF])")
+_SPELLED = re.compile(r"\\[tnr]")
+_RELAYED = re.compile(r"#01[125]")
 VEIL = "\x1b"
-_BLANKS = str.maketrans(dict.fromkeys("\u00a0\u2007\u2009\u202f\u3000", " "))
-"""Blanks that a line may have in place of plain ones."""
 
 
 class Shown(NamedTuple):
@@ -28,22 +31,29 @@ class Shown(NamedTuple):
 
 def fixed(line: str) -> Iterator[tuple[int, int]]:
     """Stretches of such marks."""
-    for pattern, sign in ((_TOLD, "\x1b"), (_SIGN, "&")):
+    for pattern, sign in ((_TOLD, "\x1b"), (_SIGN, "&"), (_SPELLED, "\\"), (_RELAYED, "#01")):
         if sign in line:
             yield from (m.span() for m in pattern.finditer(line))
 
 
+def moved_to(line: str, start: int = 0) -> int | None:
+    """Where, from some character on, the cursor is first put elsewhere; None where it is not."""
+    found = _PLACED.search(line, start) if "\x1b" in line else None
+    return found.start() if found else None
+
+
 def veiled(line: str) -> str:
-    """The line, as long as it was, with nothing in a terminal's sequences that could be read."""
-    if "\x1b" not in line:
-        return line
-    return _TOLD.sub(lambda m: VEIL * len(m[0]), line)
+    """The line, as long as it was, with nothing in such marks that could be read."""
+    for pattern, sign in ((_TOLD, "\x1b"), (_SPELLED, "\\"), (_RELAYED, "#01")):
+        if sign in line:
+            line = pattern.sub(lambda m: VEIL * len(m[0]), line)
+    return line
 
 
 def shown(line: str, start: int = 0, stop: int | None = None) -> Shown:
     """What a stretch of a line shows."""
     stop = len(line) if stop is None else stop
-    line = line.translate(_BLANKS)
+    line = plain(line)
     if "\x1b" not in line and "&" not in line:
         return Shown(line[start:stop], tuple(range(start, stop)), tuple(range(start + 1, stop + 1)))
     text, starts, stops = [], [], []

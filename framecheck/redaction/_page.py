@@ -16,7 +16,7 @@ from framecheck.core.text import Row as Placed
 from framecheck.redaction._chatter import Stretch, addresses
 from framecheck.redaction._digits import Script, read, script, written
 from framecheck.redaction._gutter import Row, gutter
-from framecheck.redaction._marks import veiled
+from framecheck.redaction._marks import moved_to, veiled
 
 _LINE = re.compile(r"[^\r\n]*(?:\r\n|\r|\n|$)")
 _NUMBER = re.compile(
@@ -86,6 +86,11 @@ class Page:
                 self._keep_all(row)
         above: list[Placed] = []
         for number, placed in by_line.items():
+            if len(placed) > 1 and moved_to(self.body(number)):
+                # A screen without line ends: its rows stand in one line of the log.
+                for row in placed:
+                    self._around(number, [row], [], dump, new)
+                continue
             whole = self._around(number, placed, above if number - 1 in by_line else [], dump, new)
             above = [] if whole else [*(above if number - 1 in by_line else []), *placed]
         self.starts.add(dump.places.rows[0].line)
@@ -141,6 +146,7 @@ class Page:
         line = self.body(number)
         order = _in_order(placed)
         first, stop = order[0][0], max(e for _, e, _ in order)
+        line = line[: moved_to(line, stop)]
         straight = sorted(i for _, _, i in order)
         row = _row(order, dump, new, first, stop)
         keep = self._kept[number]
