@@ -74,11 +74,13 @@ class Titles:
             words = track.title = _letters(front)
             if len(words) >= _LEAST and words not in self._words:
                 self._words.append(words)
-        elif len(lead) >= _LEAST and any(w.startswith(lead) for w in self._words):
-            # Other dumps have these words in a line of their own: its end is lost, but where
-            # that line begins with them as well, as every line of a program does.
-            if not _letters(front).startswith(lead):
-                track.front = 2
+        elif len(lead) >= _LEAST and self._has_line(lead) and not _letters(front).startswith(lead):
+            # Other dumps have these words in a line of their own: its end is lost. (Where the line
+            # in front begins with them as well, every line of that program does.)
+            track.front = 2
+
+    def _has_line(self, lead: str) -> bool:
+        return any(words.startswith(lead) for words in self._words)
 
     def _learn(self) -> None:
         """What stands behind the last, short row of the dump before."""
