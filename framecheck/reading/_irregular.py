@@ -189,7 +189,7 @@ def _in_any_case(track: Track, octets: bytes, complete: bool) -> Iterator[Doubt]
     first = first or (not complete and _touches_offset(track))
     if first and all(d.about != FIRST for d in track.doubts):
         yield _doubt(FIRST, "offset", "octets", line)
-    if not complete and _blank_in_front(track, octets):
+    if (not complete or from_group(octets)) and _blank_in_front(track, octets):
         other = "further in front: the line begins with what parts octets"
         yield _doubt("where the row starts", "at its first octet", other, line)
     number = _number_in_front(track) if track.shape.offset and len(track.rows) == 1 else ""
@@ -302,9 +302,34 @@ def _unless_whole(track: Track, octets: bytes, at_edge: bool) -> Iterator[Doubt]
     if _other_end(track) or _cut_row(track, octets):
         other = "further on: a blank stands there that no other row has"
         yield _doubt("where the dump ends", f"behind {len(octets)} octets", other, last)
+    if _indented(track, octets):
+        other = "further in front: the row begins with what parts octets, as no other does"
+        yield _doubt("where the row starts", "at its first octet", other, last)
+    if _first_of_more(track, octets):
+        other = "further on: other dumps in the same layout have more rows"
+        yield _doubt("where the dump ends", f"behind {len(octets)} octets", other, last)
     if any(d.about == INTERLEAVED for d in track.doubts):
         other = "elsewhere: another dump is printed at the same time"
         yield _doubt("where the dump ends", f"behind {len(octets)} octets", other, last)
+
+
+def _indented(track: Track, octets: bytes) -> bool:
+    """Whether octets lack, and the last row stands behind other blanks than the one above."""
+    if len(track.rows) < 2 or track.shape.offset or track.block or track.in_pieces:
+        return False
+    if not _cut(track, octets) and track.total >= SHORTEST:
+        return False
+    above, last = (track.texts[k][: min(track.rows[k].columns) - 1] for k in (-2, -1))
+    return above != last and above.strip() == last.strip()
+
+
+def _first_of_more(track: Track, octets: bytes) -> bool:
+    """Whether octets lack behind one full row, where dumps of its shape have had several."""
+    shape = track.shape
+    if len(track.rows) > 1 or not track.full or shape.offset or shape.most_rows < 2:
+        return False
+    lacks = _cut(track, octets) or (wanted(octets) is None and octets[12:14] in ETHERTYPES)
+    return lacks and not track.claimed_reached
 
 
 def _padding_lost(line: int) -> Doubt:

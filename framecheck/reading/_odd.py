@@ -178,15 +178,16 @@ def glued_in_front(reading: Reading) -> int:
 def glued(reading: Reading) -> int:
     """Whether text behind the octets touches digits of one more.
 
-    3: it touches a string that has digits only; 2: it holds some; 1: it may be a word; or 0.
+    3: it touches a string that has digits only, or closes what nothing opened; 2: it holds some;
+    1: it may be a word; or 0.
     """
     if reading.gutter or reading.running is not None or reading.notation == LITERAL:
         return 0
     tail = reading.line[reading.tail :][:16]
+    opening = _OPENING.get(tail[:1])
+    if opening and tail[1:].strip() and opening not in reading.line[: reading.start]:
+        return 3  # a bracket that closes what nothing opened
     if len(reading.groups) == 1:
-        opening = _OPENING.get(tail[:1])
-        if opening and tail[1:].strip() and opening not in reading.line[: reading.start]:
-            return 3  # a bracket that closes what nothing opened
         return 3 if _TOUCHING.match(tail) else 2 if any(c.isalnum() for c in tail) else 0
     if reading.group == 1 and (_GOES_ON.match(tail) or _ADDRESS.match(tail)):
         return 3

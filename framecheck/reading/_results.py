@@ -147,6 +147,7 @@ class Results:
         if track.facts.claimed and track.claimed is not None and known:
             self.usual = track.claimed - track.total
         shape.first = track.first_value
+        shape.most_rows = max(shape.most_rows, len(track.rows))
         if shape in self.shapes:
             self.shapes.remove(shape)
         even = shape.notation not in UNEVEN and not track.block

@@ -80,6 +80,7 @@ class Shape:
         "lead_pattern",
         "left",
         "little",
+        "most_rows",
         "notation",
         "offset",
         "offset_digits",
@@ -123,6 +124,8 @@ class Shape:
         self.offset_digits = reading.offset[1] - reading.offset[0] if reading.offset else 0
         self.first: int | None = None
         """The first offset of the dump before, in this shape."""
+        self.most_rows = 0
+        """Rows of the longest dump before, in this shape."""
         self.start = reading.start
         self.lead = reading.lead
         self.open = bool(_OPENED.search(reading.lead)) and not _CLOSING.search(rest)
