@@ -272,7 +272,9 @@ def _foreign(track: Track, octets: bytes, said: float, content: Content) -> bool
         return False
     if facts.other:
         least = 0 if track.total >= _FEW else 2 * STRONG
-        return said <= least and not is_fill(octets) and not _in_disguise(octets, content)
+        if said > least or is_fill(octets):
+            return False
+        return track.total < _FEW or not _in_disguise(octets, content)
     if track.known or track.gutter_rows or said > -5.0 or track.first_value:
         return False
     return not is_fill(octets) and not _in_disguise(octets, content)

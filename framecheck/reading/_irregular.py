@@ -35,6 +35,7 @@ _SOURCE = 6
 _LLC = 3
 """Octets of what stands behind a length, at least."""
 _OCTET = r"(?:0[xX])?[0-9A-Fa-f]{2}(?![0-9A-Za-z])"
+_ADDRESS = re.compile(r"([:\-])[0-9A-Fa-f]{2}\1[0-9A-Fa-f]{2}").match
 _CLOSING = "()[]{}<>'\",;| \t"
 _OPENERS, _CLOSERS = "([{", (")", "]", "}")
 FEW_LACK = 8
@@ -214,9 +215,19 @@ def _one_more(track: Track) -> bool:
     return re.match(re.escape(shape.gaps[0]) + _OCTET, behind) is not None
 
 
+def _address_behind(track: Track) -> bool:
+    """Whether the last row's digits run into an address, whose first octet they may be."""
+    if track.shape.gutter or track.block or track.in_pieces:
+        return False
+    behind = track.texts[-1][max(track.rows[-1].ends) - 1 :]
+    return bool(behind) and _ADDRESS(behind) is not None
+
+
 def _touches_more(track: Track, octets: bytes, complete: bool) -> bool:
     """Whether what stands behind the octets of a row may be, or hide, one more of them."""
     glued = track.glued
+    if len(track.rows) > 1 and _address_behind(track):
+        return True
     if complete and not glued and track.total >= SHORTEST and len(track.rows) > 1:
         return _one_more(track)
     if glued > 2 or _runs_on(track, octets) or _one_more(track):
