@@ -446,9 +446,12 @@ class Track:
         if self.total in facts.claimed:
             return self.total
         if self.total in facts.maybe:
-            own = wanted(b"".join(self.parts[:8]))
-            if own is None or own <= self.total:
-                return self.total  # and not any number that the frame's own length denies
+            head = b"".join(self.parts[:8])
+            own = wanted(head)
+            # No number that the frame's own length denies, or whose header ends before it says one.
+            denied = bool(facts.claimed) and head[12:14] in ETHERTYPES
+            if not denied if own is None else own <= self.total:
+                return self.total
         if facts.claimed:
             return facts.claimed[0]
         spare = self.shape.group - 1
