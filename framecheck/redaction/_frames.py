@@ -48,6 +48,8 @@ _BEFORE = 8
 _MOST_GUESSES = 4
 """Damages of which one may have happened that are taken up."""
 _LIKE = 3
+_LONGEST_NUMBER = 32
+"""Bits of a field that is a number, and no list of them."""
 _MOST_TEXTS = 40
 """Choices of texts that are tried for one frame."""
 _FOREIGN = 8
@@ -252,7 +254,15 @@ def texts_struck(work: Work) -> set[int]:
 def _read_so(work: Work, standins: Standins, guard: Standins) -> bytearray:
     """What was sent, with the parts exchanged that the octets as they came are read to have."""
     record = work.record
-    received = standins.of(record.octets, parts(record.layers, record.octets))
+    found = tuple(parts(record.layers, record.octets))
+    received = standins.of(record.octets, found)
+    for part in found:
+        if part.role == "padding":
+            received[part.start : part.stop] = standins.text(
+                bytes(received[part.start : part.stop])
+            )
+    for i in _hiding(work):
+        received[i] = standins.substitution.table[record.octets[i]]
     turned(received, record.layers, record.frame.starts_at, guard, standins)
     return _sent(work, received, work.truth.octets)
 
@@ -261,10 +271,27 @@ def _numbered(work: Work, new: bytearray, guard: Standins, standins: Standins) -
     """What was sent, with the numbers that the octets as they came are read to have."""
     record = work.record
     received = work.truth.received(bytes(new))
-    for i in _numbers(record):
+    for i in _numbers(record) - _hiding(work):
         received[i] = record.octets[i]
     turned(received, record.layers, record.frame.starts_at, guard, standins)
     return _sent(work, received, new)
+
+
+def _hiding(work: Work) -> set[int]:
+    """Octets that were sent as texts or names, and stay as the frame is read: lists of codes."""
+    record = work.record
+    texts = {
+        i for p in work.found if p.role in ("text", "name", "names") for i in range(p.start, p.stop)
+    }
+    lists = {
+        i
+        for layer in record.layers
+        for f in layer.fields
+        if isinstance(f.value, bytes) and f.stop - f.start > _LONGEST_NUMBER
+        for i in range(f.start // 8, f.stop // 8)
+    }
+    sent = dict(enumerate(work.truth.origin))
+    return {i for i in lists & _numbers(record) if sent.get(i) in texts}
 
 
 def _numbers(record: FrameRecord) -> set[int]:

@@ -59,6 +59,8 @@ class Page:
         self.lines = [m[0] for m in _LINE.finditer(text) if m[0]]
         self._written: dict[int, dict[Stretch, str]] = defaultdict(dict)
         self._kept: dict[int, list[Stretch]] = defaultdict(list)
+        self._between = ""
+        """What parts the words of a dump's rows, its digits as zeros."""
         self.starts: set[int] = set()
         """Lines in which dumps begin."""
         self.unwritable: list[tuple[int, int]] = []
@@ -85,6 +87,7 @@ class Page:
             else:
                 self._keep_all(row)
         above: list[Placed] = []
+        self._between = ""
         for number, placed in by_line.items():
             if len(placed) > 1 and moved_to(self.body(number)):
                 # A screen without line ends: its rows stand in one line of the log.
@@ -162,7 +165,9 @@ class Page:
             keep.append((found.start, found.stop))
         gaps = [(a, b) for (_, a, _), (b, _, _) in pairwise(order) if b - a <= _BESIDE]
         keep.extend(gap for gap in gaps if not any(addresses(line[slice(*gap)])))
-        keep.extend(_like_gaps(line, first, stop, gaps))
+        between = [line[a:b].translate(_DIGITS) for a, b in gaps if a < b]
+        self._between = between[0] if between else self._between  # a last row may hold one word
+        keep.extend(_like_gap(line, first, stop, self._between))
         numbers = any(word in (dump.layout or "") for word in _COUNTS)
         reach = (0, len(line) if numbers else first)
         keep.extend(_numbers(veiled(line), *reach, octets=(first, stop)))
@@ -306,11 +311,15 @@ def _right(line: str, start: int, text: str, shown: str, *, packed: bool) -> tup
     return start, shown
 
 
-def _like_gaps(line: str, first: int, stop: int, gaps: Sequence[Stretch]) -> Iterator[Stretch]:
+_DIGITS = str.maketrans(dict.fromkeys("123456789", "0"))
+"""Names of what holds the octets count: they are alike but for that."""
+
+
+def _like_gap(line: str, first: int, stop: int, gap: str) -> Iterator[Stretch]:
     """What stands in front of the first octet and behind the last as it does between others."""
-    for a, b in gaps[:1]:
-        gap, lead, tail = line[a:b], line[:first], line[stop:]
-        front = next((n for n in range(len(gap), 0, -1) if lead.endswith(gap[-n:])), 0)
-        behind = next((n for n in range(len(gap), 0, -1) if tail.startswith(gap[:n])), 0)
-        yield first - front, first
-        yield stop, stop + behind
+    counted = line.translate(_DIGITS)
+    lead, tail = counted[:first], counted[stop:]
+    front = next((n for n in range(len(gap), 0, -1) if lead.endswith(gap[-n:])), 0)
+    behind = next((n for n in range(len(gap), 0, -1) if tail.startswith(gap[:n])), 0)
+    yield first - front, first
+    yield stop, stop + behind
