@@ -63,7 +63,8 @@ def test_a_log_says_the_same_and_names_nobody(path: Path) -> None:
 
 HARDER = (95109, 200012, 200058, 201001, 201045, 201053, 202023, 23004, 83007, 83040)
 """A station's group bit, a length that the sum does not name, a sum that is never looked at, an
-option's number on an address, addresses read as codes, names read as padding, a row without dots in its gutter."""
+option's number on an address, addresses read as codes, names read as padding, a row without dots
+in its gutter."""
 
 
 @pytest.mark.parametrize("seed", [*range(4), *HARDER])
