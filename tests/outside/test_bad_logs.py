@@ -117,8 +117,8 @@ def shuffled(count: int, seed: int) -> tuple[str, int]:
     return "".join(parts), count
 
 
-def test_thousands_of_layouts_one_after_another_cost_as_their_number():
-    text, count = shuffled(1000, 1)
+def test_many_layouts_one_after_another_cost_as_their_number():
+    text, count = shuffled(400, 1)
     quarter = text[: text.index("lan: received", len(text) // 4)]
     assert len(framecheck.read(quarter)) > 0.9 * count / 4
     assert cost(text) < GENEROUS * cost(quarter) + 0.05

@@ -107,14 +107,12 @@ def test_any_octet_of_each_kind_of_frame(name):
     for turn, octets in enumerate(kinds):
         for layer, start, stop in areas(octets):
             for at in range(start, stop):
-                # One flipped bit, each in turn from octet to octet, and any other value.
-                flipped = octets[at] ^ 1 << (at + turn) % 8
-                other = (octets[at] + random_.randrange(1, 256)) % 256
-                missed += [
-                    (octets.hex(), layer, at, value)
-                    for value in sorted({flipped, other})
-                    if unseen(octets, layer, start, at, value)
-                ]
+                # By turns one flipped bit, each in turn from octet to octet, and any other value.
+                value = octets[at] ^ 1 << (at + turn) % 8
+                if (at + turn // 8) % 2:
+                    value = (octets[at] + random_.randrange(1, 256)) % 256
+                if unseen(octets, layer, start, at, value):
+                    missed.append((octets.hex(), layer, at, value))
     assert missed == []
     assert len(kinds) >= (40 if name == SUMMED else 10)
 
@@ -133,13 +131,13 @@ def test_random_octets_of_every_frame(name):
     assert missed == []
 
 
-def test_every_value_of_every_octet_of_one_header():
-    """All 255 wrong values at each octet of the first IPv4 header of the recording."""
+def test_every_third_value_of_every_octet_of_one_header():
+    """Every third wrong value at each octet of the first IPv4 header, others at the next octet."""
     octets = frames(SUMMED)[0]
     missed = [
         (at, value)
         for at in range(14, 34)
-        for value in range(256)
+        for value in range(at % 3, 256, 3)
         if value != octets[at] and unseen(octets, "ipv4", 14, at, value)
     ]
     assert missed == []

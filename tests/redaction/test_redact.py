@@ -67,7 +67,7 @@ option's number on an address, addresses read as codes, names read as padding, a
 in its gutter."""
 
 
-@pytest.mark.parametrize("seed", [*range(4), *HARDER])
+@pytest.mark.parametrize("seed", [0, 1, *HARDER])
 def test_damage_stays_what_it_was(seed: int) -> None:
     """Flipped bits, tails never written, exchanged and lost octets, sound frames between them."""
     text = damaged(random.Random(seed), frames(ALL[seed % 1000 % len(ALL)]))
