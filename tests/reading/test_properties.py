@@ -174,7 +174,7 @@ def test_frames_one_after_another_stay_apart(seed: int) -> None:
     assert [d.octets for d in dumps] == sent
 
 
-@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.parametrize("seed", range(3))
 def test_chatter_holds_no_frame(seed: int) -> None:
     text = chatter(10_000, seed)
     reader, dumps = read(text)
@@ -206,7 +206,7 @@ def test_work_grows_with_the_length_of_the_text() -> None:
         " ",
         "aa |",
     ):
-        small = unit * (40_000 // len(unit))
+        small = unit * (20_000 // len(unit))
         assert cost(small * 4) < 6 * cost(small) + 2_000
 
 
