@@ -13,13 +13,11 @@ from itertools import pairwise
 
 from framecheck.reading._lines import Line, Piece
 from framecheck.reading._spelled import spelled
-from framecheck.reading.traits.plain import plain
+from framecheck.reading.traits.plain import PLACED, plain
 
 _TOLD = re.compile(
     r"(?:\x1b\[[0-?]*[ -/]*[@-~]|\x1b\][^\x07\x1b]*(?:\x07|\x1b\\)|\x1b[()][0AB]|\x1b[=>HMNOZ]|\0)+"
 )
-_PLACED = re.compile(r"\x1b\[(\d*)(?:;\d*)?[Hf]|\x1b\[\d*[EF]")
-"""What puts the cursor into another row, or elsewhere in this one."""
 
 
 def shown(line: Line) -> tuple[Line, ...]:
@@ -42,7 +40,7 @@ def shown(line: Line) -> tuple[Line, ...]:
             pieces.append(_piece(line, at, column, told.end()))
             at += told.start() - column
         column = told.end()
-        for placed in _PLACED.finditer(told[0]):
+        for placed in PLACED.finditer(told[0]):
             if at and (placed[1] is None or placed[1] != row):
                 cuts.append(at)
             row = placed[1] or ""

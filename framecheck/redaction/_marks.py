@@ -10,12 +10,11 @@ from collections.abc import Iterator
 from html import unescape
 from typing import NamedTuple
 
-from framecheck.reading.traits.plain import plain
+from framecheck.reading.traits.plain import PLACED, plain
 
 _TOLD = re.compile(r"\x1b(?:\[[0-?]{0,16}[ -/]{0,2}[@-~]|[()][0AB]|[=>HMNOZ])")
 """Short ones only, and no titles of windows: those may hold anything."""
 _SIGN = re.compile(r"&(?:lt|gt|amp|quot|apos|nbsp|#\d{1,3}|#x[0-9a-f]{1,2});")
-_PLACED = re.compile(r"\x1b\[(?:\d*(?:;\d*)?[Hf]|\d*[EF])")
 _SPELLED = re.compile(r"\\[tnr]")
 _RELAYED = re.compile(r"#01[125]")
 VEIL = "\x1b"
@@ -38,7 +37,7 @@ def fixed(line: str) -> Iterator[tuple[int, int]]:
 
 def moved_to(line: str, start: int = 0) -> int | None:
     """Where, from some character on, the cursor is first put elsewhere; None where it is not."""
-    found = _PLACED.search(line, start) if "\x1b" in line else None
+    found = PLACED.search(line, start) if "\x1b" in line else None
     return found.start() if found else None
 
 

@@ -1,4 +1,4 @@
-"""Characters that stand for plain ones: blanks of other widths, the lines of a drawn box."""
+"""What a screen shows beside plain characters: blanks of other widths, boxes, cursor moves."""
 
 from __future__ import annotations
 
@@ -7,6 +7,9 @@ import re
 _BOX = re.compile("(?:^|(?<=[ \\t]))[\u2502\u2503\u2551\u2506\u250a\u254e](?=[ \\t]|$)")
 """Lines of a drawn box, alone between blanks; a character column has such signs, too."""
 _BLANKS = str.maketrans(dict.fromkeys("\u00a0\u2007\u2009\u202f\u3000", " "))
+
+PLACED = re.compile(r"\x1b\[(\d*)(?:;\d*)?[Hf]|\x1b\[\d*[EF]")
+"""What puts the cursor into another row, whose number it gives, or elsewhere in this one."""
 
 
 def plain(text: str) -> str:
