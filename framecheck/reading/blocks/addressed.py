@@ -76,20 +76,27 @@ class _Pairs:
         if sum(len(row.octets) for row in self.rows) < 14:
             return []
         lead = self.rows[0].line.text[: self.rows[0].columns[0] - 1]
-        doubts = tuple([self._joined()] if self._torn else [])
+        torn = self._torn
+        doubts = (_joined(torn),) if torn else ()
         return [Found(tuple(self.rows), _WORDS, 14.0, doubts, lead, settled=bool(doubts))]
 
     @property
-    def _torn(self) -> bool:
-        """Whether marks stand between the lists of one line that no list begins or ends with."""
-        pairs = list(_PAIR.finditer(self.held[0].text)) if len(self.held) == 1 else []
-        gaps = [self.held[0].text[a.end() : b.start()].strip(" \t,;|") for a, b in pairwise(pairs)]
-        return 0 < len(gaps) <= _FEW and any(gaps)
+    def _torn(self) -> Line | None:
+        """The only line with marks between its lists with which no list begins or ends."""
+        odd = [line for line in self.held if any(_marks(line.text))]
+        few = len(odd) == 1 and len(_marks(odd[0].text)) <= _FEW
+        return odd[0] if few else None
 
-    def _joined(self) -> Doubt:
-        other = "two rows that run together, with the end of one and the start of the next lost"
-        number = self.held[0].number
-        return Doubt("where octets begin", "as printed behind each address", other, True, number)
+
+def _marks(text: str) -> list[str]:
+    """What stands between the lists of a line, but for blanks and usual marks."""
+    pairs = pairwise(_PAIR.finditer(text))
+    return [text[a.end() : b.start()].strip(" \t,;|") for a, b in pairs]
+
+
+def _joined(line: Line) -> Doubt:
+    other = "two rows that run together, with the end of one and the start of the next lost"
+    return Doubt("where octets begin", "as printed behind each address", other, True, line.number)
 
 
 def begin(line: Line, content: Content | None) -> _Pairs | None:
