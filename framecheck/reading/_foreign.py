@@ -24,6 +24,8 @@ def foreign_row(track: Track, octets: bytes) -> str:
         return ""
     if _begins_another(track, octets):
         return "it begins a frame, where padding should stand"
+    if _header_inside(track):
+        return "it begins a frame, with an address of this one"
     return "the frame ends in front of it" if _behind_the_end(track, octets) else ""
 
 
@@ -50,6 +52,15 @@ def _begins_another(track: Track, octets: bytes) -> bool:
         return False
     own = wanted(octets)
     return own is not None and own <= track.total - len(row) and track.content(row) >= STRONG
+
+
+def _header_inside(track: Track) -> bool:
+    """Whether the row, inside the frame's own length, is a header of one of the same hosts."""
+    row, first = track.parts[-1], track.parts[0]
+    if row[12:14] not in ETHERTYPES or track.content is None:
+        return False
+    known = row[6:12] in (first[:6], first[6:12])
+    return known and row[:6] != row[6:12] and track.content(row) >= STRONG
 
 
 def _without_gutter(track: Track) -> bool:

@@ -200,6 +200,7 @@ def _in_any_case(track: Track, octets: bytes, complete: bool) -> Iterator[Doubt]
         other = "elsewhere: what follows touches its digits"
         yield _doubt(_ROW_END, f"behind {len(octets)} octets", other, line)
     inside = track.lines[-1].dropped or _no_gutter(track) or _ends_open(track, octets)
+    inside = inside or (complete and _unpadded_at_the_end(track))
     if inside and not _cut(track, octets):
         yield _ends_inside(track)
 
@@ -310,6 +311,9 @@ def _unless_whole(track: Track, octets: bytes, at_edge: bool) -> Iterator[Doubt]
     if _closed_early(track, octets):
         other = "further on: a bracket closes it here that was opened on a line of its own"
         yield _doubt("where the dump ends", f"behind {len(octets)} octets", other, last)
+    if _empty_cell(track):
+        other = "further on: what parts octets stands there once more than behind other rows"
+        yield _doubt("where the dump ends", f"behind {len(octets)} octets", other, last)
     if _other_end(track) or _cut_row(track, octets):
         other = "further on: a blank stands there that no other row has"
         yield _doubt("where the dump ends", f"behind {len(octets)} octets", other, last)
@@ -322,6 +326,22 @@ def _unless_whole(track: Track, octets: bytes, at_edge: bool) -> Iterator[Doubt]
     if any(d.about == INTERLEAVED for d in track.doubts):
         other = "elsewhere: another dump is printed at the same time"
         yield _doubt("where the dump ends", f"behind {len(octets)} octets", other, last)
+
+
+def _empty_cell(track: Track) -> bool:
+    """Whether a mark between octets stands behind the last row more often than behind the first.
+
+    Behind the only row it stands once at most, where a list goes on.
+    """
+    shape = track.shape
+    mark = shape.gaps[0].strip()[:1] if shape.gaps else ""
+    if not mark or mark.isalnum() or track.block or track.in_pieces or shape.gutter:
+        return False
+    ends = [
+        text[max(row.ends) - 1 :][: 2 * len(shape.gaps[0])].count(mark)
+        for text, row in zip(track.texts[::-1], track.rows[::-1], strict=True)
+    ]
+    return ends[0] > (ends[-1] if len(ends) > 1 else 1)
 
 
 def _indented(track: Track, octets: bytes) -> bool:
@@ -391,6 +411,16 @@ def _ends_open(track: Track, octets: bytes) -> bool:
     if track.ended or not blanks or track.total >= SHORTEST + _TAG * (octets[12:14] in TAGS):
         return False
     return len(track.rows) == 1 or not other.endswith(blanks)
+
+
+def _unpadded_at_the_end(track: Track) -> bool:
+    """Whether a log's last line has no end, and the padding of the frame in it may have followed.
+
+    What is pasted alone seldom has its last line end; a sender, and some writers, print no padding.
+    """
+    log = not (track.ended or track.at_top or track.block or track.unpadded_before)
+    padded = track.total < SHORTEST and track.facts.direction != "sent"
+    return log and padded and not track.claimed_reached
 
 
 def _closed_early(track: Track, octets: bytes) -> bool:
