@@ -117,6 +117,8 @@ def _summary(done: Redacted) -> list[str]:
         lines.append(f"hidden from end to end, no header found: frames {_few(done.unread)}")
     if done.words:
         lines.append("kept besides: the words in the lines of frames; their layout hangs on them")
+    for number, octets in done.stayed[:10]:
+        lines.append(f"kept besides: {octets} octets of frame {number}; its verdicts hang on them")
     for line, column in done.unwritable[:10]:
         lines.append(f"not written: the digits in line {line}, column {column} (zeros instead)")
     for record, names in done.differing[:10]:

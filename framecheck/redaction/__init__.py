@@ -4,6 +4,7 @@
 where they stand, and examines the outcome: what does not read as before is said.
 """
 
-from framecheck.redaction.redact import Redacted, redact
+from framecheck.redaction._outcome import Redacted
+from framecheck.redaction.redact import redact
 
 __all__ = ["Redacted", "redact"]

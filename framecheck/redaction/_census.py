@@ -10,6 +10,8 @@ Counts = Counter[bytes]
 _NAME = re.compile(rb"[0-9A-Za-z]{3,63}")
 _LABEL = re.compile(rb"(?<![a-z_])(?!arpa|addr|local)[a-z]{5,}")
 _MOST_NAMES = 5000
+_MOST_ALIKE = 100
+"""Names of one length."""
 _LONGEST_NAME = 255
 ADDRESSES = {"mac": 6, "ipv4": 4, "ipv6": 16}
 """Roles of addresses, with their octets."""
@@ -26,6 +28,8 @@ class Census:
     """Words of names and texts, in small letters, that chatter may repeat."""
     labels: set[bytes] = field(default_factory=set)
     """Longer words of names alone."""
+    whole: dict[int, list[bytes]] = field(default_factory=dict)
+    """Names as they are sent, by their length; of names that differ in one octet, the first."""
     struck: dict[bytes, bytes] = field(default_factory=dict)
     """IPv4 addresses of which bits were turned on the way, with those bits: stand-ins have the
     same ones there, so that sums are off by the same amount."""
@@ -43,6 +47,19 @@ class Census:
             getattr(self, role)[value] += 1
             if role == "ipv6" and value[11:13] == b"\xff\xfe":
                 self.mac[embedded(value[8:])] += 1
+
+    def name(self, value: bytes) -> None:
+        """Note a name: one that was struck goes with the one that it was."""
+        alike = self.whole.setdefault(len(value), [])
+        if len(alike) < _MOST_ALIKE and self.base(value) is None:
+            alike.append(value)
+
+    def base(self, value: bytes) -> bytes | None:
+        """The name, or another one from which it differs in one octet."""
+        alike = self.whole.get(len(value), ())
+        if value in alike:
+            return value
+        return next((n for n in alike if related(value, n) == "octet"), None)
 
     def strike(self, address: bytes, bits: bytes) -> None:
         """Note bits of an IPv4 address that were turned."""

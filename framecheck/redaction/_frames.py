@@ -72,6 +72,8 @@ class Work:
     """Whether numbers stay that the octets as they came are read to have."""
     hold: bool = False
     """Whether a struck octet of a text stays: what it became may mean something."""
+    stay: frozenset[int] = frozenset()
+    """Octets of what was sent that stay besides; behind its end, received ones of no sent octet."""
     new: bytearray | None = None
     """The truth with its stand-ins."""
     octets: bytes = b""
@@ -150,9 +152,11 @@ def _addresses(works: Iterable[Work], role: str) -> Iterator[bytes]:
 def census(works: Iterable[Work]) -> Census:
     """The addresses of all frames."""
     found = Census()
-    for work in works:
+    for work in sorted(works, key=lambda w: w.record.state != "sound"):
         for part in work.found:
             found.add(part.role, work.truth.octets[part.start : part.stop])
+            if part.role == "name":
+                found.name(work.truth.octets[part.start : part.stop])
             if part.role == "ipv4" and part.stop - part.start == ADDRESSES["ipv4"]:
                 _strike(found, work, part)
         if work.probe:
@@ -228,7 +232,7 @@ def _stand_in(
             still |= set(each(work.record.wrong)) & payload
     elif work.hold:
         still |= set(struck(work)) & (payload | named)
-    for i in still:
+    for i in still | work.stay:
         if i < len(old):
             new[i] = old[i]
     if work.as_numbers:
@@ -245,10 +249,27 @@ def struck(work: Work) -> Iterator[int]:
         yield from (i for i in each(record.wrong) if i < len(work.truth.octets))
 
 
-def texts_struck(work: Work) -> set[int]:
-    """What was sent where octets of texts and names were struck."""
+def texts_struck(work: Work, names: Census) -> set[int]:
+    """What was sent where octets of texts and names were struck; ``names`` knows how they were."""
     found = {i for p in work.found if p.role in ("text", "name") for i in range(*p[:2])}
-    return {work.truth.octets[i] for i in struck(work) if i in found}
+    octets = {work.truth.octets[i] for i in struck(work) if i in found}
+    for part in work.found:
+        value = work.truth.octets[part.start : part.stop]
+        base = names.base(value) if part.role == "name" else None
+        octets |= {b for a, b in zip(value, base or b"", strict=False) if a != b}
+    return octets
+
+
+def held_spans(work: Work) -> list[range]:
+    """Octets of a frame that may stay as they were, part by part; ``Work.stay`` numbers them."""
+    size = len(work.truth.octets)
+    sent = [range(p.start, min(p.stop, size)) for p in work.found if p.role != "padding"]
+    return sent + [range(size + a, size + b) for a, b in runs(work.truth.foreign)]
+
+
+def hides_enough(work: Work, stay: frozenset[int]) -> bool:
+    """Whether of no part of a frame more than half stays."""
+    return all(2 * len(stay.intersection(span)) <= len(span) for span in held_spans(work))
 
 
 def _read_so(work: Work, standins: Standins, guard: Standins) -> bytearray:
@@ -343,17 +364,22 @@ def _filled(octets: bytes, fills: Sequence[Fill], head: int) -> Iterable[int]:
 def _padding(
     work: Work, part: Part, standins: Standins, earlier: Iterable[tuple[bytes, bytes]]
 ) -> bytes:
-    """Padding: what an earlier frame left there comes out as that frame did."""
+    """Padding: what an earlier frame left there comes out as that frame did; zeros stay."""
     old = work.truth.octets[part.start : part.stop]
     if not any(old):
         return old
     out = bytearray(standins.text(old))
     at = work.record.frame.head + part.start
+    found = []
     for before, after in earlier:
         left = before[at : at + len(old)]
-        for start, stop in runs(i for i, (a, b) in enumerate(zip(old, left)) if a == b):  # noqa: B905
-            if stop - start >= _LIKE:
-                out[start:stop] = after[at + start : at + stop]
+        same = (i for i, (a, b) in enumerate(zip(old, left, strict=False)) if a == b)
+        for start, stop in runs(same):
+            if stop - start >= _LIKE and any(old[start:stop]):
+                found.append((start, stop, after[at + start : at + stop]))
+    # What is alike for longest is what was left there.
+    for start, stop, new in sorted(found, key=lambda f: f[1] - f[0]):
+        out[start:stop] = new
     return bytes(out)
 
 
@@ -466,7 +492,7 @@ def _finish(work: Work, standins: Standins, fills: Sequence[Fill], quoted: Quote
     foreign = [i for i in work.truth.foreign if i not in filled and i < len(received)]
     if not work.probe:
         stay = _numbers(record) if work.as_numbers else ()
-        for i in (i for i in foreign if i not in stay):
+        for i in (i for i in foreign if i not in stay and i + len(old) not in work.stay):
             received[i] = standins.substitution.table[record.octets[i]]
     work.octets = bytes(received)
     work.tail = b"".join(

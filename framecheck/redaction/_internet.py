@@ -18,10 +18,12 @@ from framecheck.redaction._key import chance, octets
 
 _DOCUMENTATION = (b"\xc0\x00\x02", b"\xc6\x33\x64", b"\xcb\x00\x71")
 _ROOM = tuple(bytes((10, n)) for n in range(256))
+_PRIVATE = ((10, 0, 255), (172, 16, 31), (192, 168, 168))
+"""First octets of private networks (RFC 1918 3)."""
 _ENDS = (0, 255)
 Where = Literal["documentation", "own", "private"]
 """Where networks come to stand: in documentation networks that the log has not; those of
-documentation where they are, with other hosts; in 10/8 (RFC 1918 3)."""
+documentation where they are, with other hosts; in private ones (RFC 1918 3)."""
 
 
 def stands(address: bytes) -> bool:
@@ -186,9 +188,11 @@ class Internet:
         if self._where == "own" and network in free and not ends & self._members[network]:
             return network
         fresh = [n for n in free if n not in self._members] or free
-        fresh = [n for n in fresh if self._holds(network, n)] or fresh
-        if fresh:
-            return draws.choice(fresh)
+        holding = [n for n in fresh if self._holds(network, n)]
+        if fresh and not holding:
+            return self._drawn(network, draws, taken)
+        if holding:
+            return draws.choice(holding)
         self.beyond += 1
         for room in self._rooms():
             for third in range(256):
@@ -197,13 +201,16 @@ class Internet:
         raise AssertionError("rooms never end")
 
     def _drawn(self, network: bytes, draws: Random, taken: set[bytes]) -> bytes:
-        """A network of 10/8 that is none of the log's, nor another one's stand-in."""
-        for _ in range(1000):
-            image = b"\x0a" + draws.randbytes(2)
-            fresh = image not in taken and image not in self._members
-            if fresh and self._holds(network, image):
-                break
-        return image
+        """A private network that is none of the log's, nor another one's stand-in.
+
+        It is one of 10/8, but where bits were turned that only other ranges have as they were.
+        """
+        for number in range(1500):
+            front, low, high = _PRIVATE[number // 500]
+            image = bytes((front, draws.randint(low, high))) + draws.randbytes(1)
+            if image not in taken and image not in self._members and self._holds(network, image):
+                return image
+        return _ROOM[draws.randrange(256)] + draws.randbytes(1)
 
     def _holds(self, network: bytes, image: bytes) -> bool:
         """Whether bits that were turned in the network are the same in its stand-in."""

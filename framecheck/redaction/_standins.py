@@ -6,7 +6,7 @@ import re
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from copy import copy
 
-from framecheck.redaction._census import Census, pairs
+from framecheck.redaction._census import Census, moved, pairs
 from framecheck.redaction._hardware import Hardware, stands
 from framecheck.redaction._internet import Internet, Where
 from framecheck.redaction._internet6 import Internet6
@@ -57,6 +57,7 @@ class Standins:
             if self._by_role[role](value) != value and not _is_common(value)
         ]
         self._labels = _any_of(census.labels)
+        self._base = census.base
         self._roles = {value: role for role, value in known}
         self._known = _any_of(value for _, value in known)
         names = sorted(census.names, key=lambda n: (-len(n), n))
@@ -183,7 +184,13 @@ class Standins:
         return value if part.role == "padding" else self.text(value)
 
     def name(self, value: bytes) -> bytes:
-        """Labels exchanged one by one, lengths and pointers kept (RFC 1035 3.1)."""
+        """Labels exchanged one by one, lengths and pointers kept (RFC 1035 3.1).
+
+        A name of which one octet was struck goes with the name that it was.
+        """
+        base = self._base(value)
+        if base not in (None, value):
+            return moved("octet", value, base, self.name(base))
         out = bytearray(value)
         for m in _NIBBLES.finditer(value):
             digits = value[m.start() + 1 : m.end() : 2][::-1].decode()
