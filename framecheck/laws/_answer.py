@@ -17,7 +17,7 @@ from framecheck.laws._lengths import (
     next_length,
     parting,
 )
-from framecheck.laws._model import UNWRITTEN, WRITTEN, Law, Stream, clause
+from framecheck.laws._model import LENGTHS, UNWRITTEN, WRITTEN, Law, Stream, clause
 from framecheck.laws._sample import ANY, BEFORE, FILL, ZERO, Case, Sample
 from framecheck.laws._score import foretold, score, values
 from framecheck.laws._when import condition
@@ -26,9 +26,10 @@ from framecheck.laws.search import NEAR, Hypothesis
 
 CERTAIN = 10.0
 """Bits of margin from which a law can be certain: odds of 1000 to 1."""
-_MOST_RIVALS = 24
+_MOST_RIVALS, _MOST_PARTED = 256, 24
+"""Rivals that are listed, and those of them that the next frame is to part."""
 _EXAMPLES = 20
-_MOST_ALIKE = 60
+_MOST_ALIKE = 120
 """Laws with the same bits that are looked at octet for octet."""
 _SAME = 1e-6
 _MORE = 40
@@ -61,8 +62,9 @@ def ranking(
     alike = [e for e in entries[1:] if abs(e.evidence - best.evidence) <= _SAME]
     other = [e for e in entries[1:] if abs(e.evidence - best.evidence) > _SAME]
     same: list[Entry] = []
+    own = _digests(best.law, looked) if alike else ()
     for e in alike[:_MOST_ALIKE]:
-        (same if _equal(best, e, looked) else other).append(e)
+        (same if _equal(own, e.law, looked) else other).append(e)
     other.sort(key=lambda e: e.total)
     margin = round(other[0].total - best.total, 1) if other else NEAR
     near = [e for e in other if e.total < best.total + CERTAIN]
@@ -72,6 +74,7 @@ def ranking(
     certain = (
         margin >= CERTAIN
         and best.law.family != "unrelated"
+        and not best.law.parameters.get("_thin")
         and "share" not in (best.law.when or {})
         and counts.failed <= 1 + _STRAY * gathered.frames
         and _shown(best, counts)
@@ -108,10 +111,15 @@ def _entries(found: Sequence[Hypothesis]) -> list[Entry]:
     return sorted(entries, key=lambda e: round(e.total, 6))
 
 
-def _equal(one: Entry, other: Entry, looked: Sample) -> bool:
-    """Whether two laws foretell the same octets of every frame that was seen."""
-    chosen = [looked.cases[i] for i in looked.telling]
-    return all(_digest(one.law, c) == _digest(other.law, c) for c in chosen)
+def _digests(law: Law, looked: Sample) -> list[bytes | None]:
+    """What a law foretells of every frame that was looked at closely."""
+    return [_digest(law, looked.cases[i]) for i in looked.telling]
+
+
+def _equal(own: Sequence[bytes | None], law: Law, looked: Sample) -> bool:
+    """Whether a law foretells the same octets of every frame that was seen."""
+    chosen = (looked.cases[i] for i in looked.telling)
+    return all(a == _digest(law, c) for a, c in zip(own, chosen, strict=True))
 
 
 def _digest(law: Law, case: Case) -> bytes | None:
@@ -327,7 +335,9 @@ def _next(best: Entry, rivals: Sequence[Entry], looked: Sample) -> dict[str, Any
     """The frame to send next: the shortest length that parts the laws best."""
     if not rivals:
         return None
-    entries = [best, *rivals]
+    entries = [best, *rivals[:_MOST_PARTED]]
+    if any(e.law.mechanism.last for e in entries):
+        return _at_random(entries)
     weights = [2.0 ** -((e.total - best.total) / 4) + 1e-3 for e in entries]
     found = next_length([e.law for e in entries], weights, _heads(looked))
     if found is None and any(e.law.when != best.law.when for e in entries):
@@ -362,6 +372,17 @@ def _more(law: Law) -> dict[str, Any]:
         "frames": _MORE,
         "says": f"send {_MORE} frames of {length} octets (FCS not counted) one after another: they "
         "tell in which of them it holds",
+    }
+
+
+def _at_random(entries: Sequence[Entry]) -> dict[str, Any]:
+    """Many of the longest frames: what happens at random shows where it may happen, in the end."""
+    named = _named(entries, [[i] for i in range(len(entries))])
+    return {
+        "length": LENGTHS[-1],
+        "frames": _MORE,
+        "says": f"send {_MORE} frames of {LENGTHS[-1]} octets (FCS not counted) one after another: "
+        f"they tell whether {named}",
     }
 
 

@@ -102,7 +102,8 @@ def hypotheses(looked: Sample) -> list[Hypothesis]:
             found = ranked([*found, *better])
     if found[0] is not first:
         left = unexplained(found[0].law, looked, ENOUGH)
-    if left > ENOUGH:
+    # What is there in some frames only, by no rule that shows, may as well be lines at random.
+    if left > ENOUGH or "share" in (found[0].law.when or {}):
         found = ranked([*found, *elastic(looked, found[0].total)])
     return _credible(found, none, looked)
 

@@ -84,6 +84,8 @@ def _evidence(law: Mapping[str, Any]) -> str:
     if law["margin"] is None:
         return said
     sure = "certain" if law["certain"] else "not certain"
+    # What is certain is the family and its numbers; where its count starts may be open.
+    sure += ", but for where its count starts" if law["certain"] and law["rivals"] else ""
     return f"{said}; {law['margin']:g} bits ahead of the next law that says otherwise: {sure}"
 
 

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from framecheck.damage import fill
+from framecheck.laws import Gathered, Observation
 from framecheck.laws.infer import infer
 from tests.laws import faults
 from tests.laws.faults import SWEEP, Fault, each, granule, observed, piece, swapped
@@ -142,6 +143,44 @@ def test_a_cache_line_that_is_always_the_last_is_no_cache_line() -> None:
 
     assert found.laws[0]["family"] == "granule"
     assert all(law["family"] != "stale-lines" for law in found.laws)
+
+
+def test_lines_that_only_short_frames_show_are_found_and_never_certain() -> None:
+    """Two or three lines a frame: twice as long ones as the true ones stay possible."""
+    first = infer(observed([60, 66, 86, 98, 60] * 4, faults.stale(64, 33)), ODD).laws[0]
+    told = [first, *first["rivals"]]
+
+    assert ("stale-lines", {"size": 64, "phase": 33}) in [
+        (law["family"], law["parameters"]) for law in told
+    ]
+    assert first["parameters"]["size"] >= 64
+    assert not first["certain"]
+    assert first["next"] is None or (first["next"]["length"], first["next"]["frames"]) == (1514, 40)
+
+
+def test_one_lost_length_leaves_all_remainders_that_it_has() -> None:
+    """61 octets never come, nor would 62 and 63: remainders 61 to 63 of 64 stay possible."""
+    lengths = [60, 61, 66, 74, 86, 98, 110, 342, 590, 61]
+    first = infer(observed(lengths, lambda t, _: t if len(t) % 64 < 61 else None), ODD).laws[0]
+    told = [law["parameters"] for law in (first, *first["rivals"])]
+
+    assert {"n": 64, "r": [61, 62, 63]} in told
+    assert {"n": 64, "r": [61]} in told
+    assert not first["certain"]
+
+
+def test_a_writer_that_begins_again_is_found_in_frames_that_repeat_themselves() -> None:
+    """Every 21 octets the same again: the frame's first octets stand at very many places."""
+    gathered = Gathered()
+    for number in range(1, 6):
+        sent = bytes(range(number, number + 40)) + bytes(range(40, 61)) * 50
+        received = faults.wrapped(sent, ODD.octets(0, len(sent)))
+        seen = Observation("bench.log", number, received, sent, "sent")
+        gathered.add(seen, damaged=True)
+
+    first = infer(gathered, ODD).laws[0]
+
+    assert (first["family"], first["parameters"]) == ("wrap", {"r": 200})
 
 
 def test_the_frame_before_in_a_ring_of_buffers_is_found() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 
@@ -23,15 +23,27 @@ def _propose(sample: Sample) -> Iterable[Proposal]:
         return
     longest = max((n for n in came if n < min(lost)), default=0)
     if not came or max(came) < min(lost):
-        yield Proposal({"above": [longest, min(lost)]}, float(np.log2(LENGTHS.stop)))
+        # Any limit between the two is this law: they need not be said to the octet.
+        wide = min(lost) - max(longest, LENGTHS.start - 1)
+        yield Proposal({"above": [longest, min(lost)]}, float(np.log2(len(LENGTHS) / max(1, wide))))
     sizes = (*range(2, LARGEST + 1), 96, 128, 256, 512)
     for n in sizes:
         run = _run_of({x % n for x in lost}, n)
         kept = {x % n for x in came}
-        bits = float(np.log2(len(sizes)) + 2 * np.log2(n))
+        bits = float(np.log2(len(sizes)))
         for r in _with_unseen(run, kept, n):
             if len(r) <= min(n // 2, MOST) and not kept.intersection(r):
-                yield Proposal({"n": n, "r": sorted(r)}, bits + len(r) - len(run))
+                unseen = len(r) - len(run)
+                yield Proposal({"n": n, "r": sorted(r)}, bits + _run_bits(r, n) + unseen)
+
+
+def _run_bits(r: Sequence[int], n: int) -> float:
+    """What it costs to say a run: one remainder, one up to n - 1 (a few octets that are counted
+    behind the frame spill over), or any."""
+    kinds = [2 * np.log2(n)]
+    kinds += [np.log2(n)] if len(r) == 1 else []
+    kinds += [np.log2(min(n // 2, MOST))] if r[-1] == n - 1 else []
+    return float(np.log2(3) + min(kinds))
 
 
 def _run_of(rests: set[int], n: int) -> list[int]:

@@ -5,37 +5,45 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 import numpy as np
+from numpy.typing import NDArray
 
-from framecheck.laws._model import LENGTHS, Advice, Mechanism, Parameters, Proposal, Stream
+from framecheck.laws._model import LENGTHS, Advice, Index, Mechanism, Parameters, Proposal, Stream
 from framecheck.laws._sample import Case, Sample
 from framecheck.laws.mechanisms._words import LEAK
 
-_PLACES = 6
+_PLACES = 512
+"""Places in one frame where octets like its first ones are looked for: it may repeat itself."""
+_FIRST, _SPREAD = 16, 48
+"""Octets by which a size is judged: so many at the start, and from all over."""
 _USUAL = (64, 128, 256, 512, 1024)
 _MOSTLY = 0.95
 
 
 def _propose(sample: Sample) -> Iterable[Proposal]:
-    sizes = set(_USUAL)
+    found = set(_USUAL)
     for case in sample.pairs:
         assert case.received is not None
-        sizes.update(_again(case.sent.tobytes(), case.received.tobytes()))
+        found.update(_again(case.sent.tobytes(), case.received.tobytes()))
+    sizes = np.array(sorted(r for r in found if r > 1), np.int64)
     told = [c for c in sample.pairs if c.received is not None and len(c.received) == c.length][:12]
-    fits = {r: sum(_fits(r, case) for case in told) for r in sizes if r > 1}
-    for r in sorted(fits, key=lambda r: (-fits[r], r))[:16]:
-        if fits[r] > 0:
-            yield Proposal({"r": r}, float(np.log2(LENGTHS.stop)))
+    fits = sum((_fits(sizes, case) for case in told), np.zeros(len(sizes)))
+    for i in np.argsort(-fits, kind="stable")[:16]:
+        if fits[i] > 0:
+            yield Proposal({"r": int(sizes[i])}, float(np.log2(LENGTHS.stop)))
 
 
-def _fits(r: int, case: Case) -> float:
-    """1 where the buffer begins with the octets of the last round, -1 where it does not."""
+def _fits(sizes: Index, case: Case) -> NDArray[np.float64]:
+    """For each size 1 where the buffer begins with the octets of the last round, -1 where it does
+    not, as far as the first octets and some from all over show."""
     assert case.received is not None
-    size = case.length
-    if size <= r:
-        return -1.0  # a shorter frame is whole
-    own = np.arange(r)
-    right = case.sent[own + (size - 1 - own) // r * r] == case.received[:r]
-    return float(right.mean() > _MOSTLY) - float(right.mean() < 0.5)
+    spread = np.linspace(0, case.length - 1, _SPREAD).astype(np.int64)
+    own = np.unique(np.concatenate((np.arange(min(_FIRST, case.length)), spread)))
+    r = sizes[:, None]
+    right = case.sent[own + (case.length - 1 - own) // r * r] == case.received[own]
+    share = (right & (own < r)).sum(axis=1) / (own < r).sum(axis=1)
+    fits = (share > _MOSTLY).astype(np.float64) - (share < 0.5)
+    # A shorter frame is whole.
+    return np.where(case.length <= sizes, -1.0, fits)
 
 
 def _again(sent: bytes, received: bytes) -> Iterable[int]:
