@@ -91,9 +91,9 @@ def judged(given: Trial, answers: Sequence[dict[str, Any]]) -> Row:
     best = answers[0]
     shown = [best, *best["rivals"]]
     first = right(best, given.law) or _as_far_as_seen(best, given)
-    in_set = first or any(
-        right(rival, given.law) or _as_far_as_seen(rival, given) for rival in shown[1:]
-    )
+    named = () if first else best["rivals"]
+    among = [r for r in named if right(r, given.law) or _as_far_as_seen(r, given)]
+    in_set = first or bool(among)
     parted = None
     length = _length(best["next"])
     if len(shown) > 1 and length is not None and given.law.family != "sound":
@@ -104,7 +104,16 @@ def judged(given: Trial, answers: Sequence[dict[str, Any]]) -> Row:
     alike = harmless or (given.law.family != "stranger" and same_on_evidence(best, given))
     far = (best["margin"] or 0.0) >= MARGIN and not alike
     says = f"{best['family']} {best['parameters']}" + (" then" if best["then"] else "")
-    return Row(visible, first, in_set, parted, far, bool(best["certain"]) and not harmless, says)
+    vouched = harmless or any(_but_for_shift(best) == _but_for_shift(rival) for rival in among)
+    return Row(visible, first, in_set, parted, far, bool(best["certain"]) and not vouched, says)
+
+
+def _but_for_shift(law: dict[str, Any]) -> tuple[Any, ...]:
+    """What ``certain`` vouches for: family and numbers, while the laws that count from elsewhere
+    and are equal on the evidence are named as rivals."""
+    shifts = ("lead", "trail", "most")
+    numbers = {k: v for k, v in law["parameters"].items() if k not in shifts}
+    return law["family"], numbers, law["when"], law["then"]
 
 
 def _as_far_as_seen(best: dict[str, Any], given: Trial) -> bool:

@@ -41,7 +41,10 @@ class Trial(NamedTuple):
     @property
     def visible(self) -> bool:
         """Whether the machine did anything at all to this traffic, in refilled buffers and in the
-        trial's own: an octet that all frames share is never seen to be old."""
+        trial's own: an octet that all frames share is never seen to be old. Where no frame came,
+        there is no log to look at."""
+        if not any(self.printed):
+            return False
         for setting in (QUIET, self.setting._replace(noise=0.0)):
             clean = run(self.machine, self.sent, setting, random.Random(1))
             pairs = zip(clean, self.sent, strict=True)
