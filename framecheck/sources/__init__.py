@@ -14,7 +14,7 @@ from typing import NamedTuple
 from framecheck.sources._error import InputError, failed
 from framecheck.sources._stream import Stream
 from framecheck.sources.capture import MAGICS, CaptureInput
-from framecheck.sources.named import fits, names, opened
+from framecheck.sources.named import file_of, fits, names, opened
 from framecheck.sources.packed import members
 from framecheck.sources.text import TextInput
 
@@ -42,10 +42,11 @@ class Source(NamedTuple):
 def open_input(name: str) -> Input:
     """Open one input: a path, ``-`` for standard input, or a URL; captures by their magic.
 
-    A compressed file is unpacked; of an archive the first member is taken. Raises InputError when
-    there is nothing to read: absent, a directory, not permitted, damaged.
+    A compressed file is unpacked; of an archive the first member is taken, or the one that the
+    path names behind the archive. Raises InputError when there is nothing to read: absent, a
+    directory, not permitted, damaged.
     """
-    for source in _unpacked(name, opened(name)):
+    for source in _of(name):
         if source.input is None:
             raise source.error or InputError(name, "holds nothing", "give a log or a capture")
         return source.input
@@ -64,16 +65,31 @@ def open_inputs(name: str, match: str | None = None) -> Iterator[Source]:
             yield Source(one, None, wanted)
             continue
         try:
-            stream = opened(one)
+            yield from _of(one, match)
         except InputError as error:
             yield Source(one, None, error)
-            continue
-        yield from _unpacked(one, stream, match)
 
 
 def open_octets(name: str, octets: bytes) -> Iterator[Source]:
     """The inputs in octets that are at hand: a file that was handed over, an archive's members."""
     yield from _unpacked(name, Stream(BytesIO(octets)))
+
+
+def _of(name: str, match: str | None = None) -> Iterator[Source]:
+    """Raises InputError when the file cannot be opened, or an archive has no such member."""
+    file = file_of(name)
+    if file == name:
+        yield from _unpacked(name, opened(name), match)
+        return
+    found = False
+    for source in _unpacked(file, opened(file)):
+        if source.name == name or (source.name == file and source.input is None):
+            found = True
+            yield source
+        elif source.input is not None:
+            source.input.close()
+    if not found:
+        raise InputError(name, "there is no such file", "check the path")
 
 
 def _unpacked(name: str, stream: Stream, match: str | None = None) -> Iterator[Source]:

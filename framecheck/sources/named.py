@@ -55,6 +55,14 @@ def _walked(folder: str) -> Iterator[str]:
                 yield path
 
 
+def file_of(name: str) -> str:
+    """The file that a name stands in: its own, or that of an archive whose member it names."""
+    at = name
+    while at and not os.path.exists(at):
+        at = os.path.dirname(at)
+    return at if "://" not in name and os.path.isfile(at) else name
+
+
 def fits(path: str, match: str) -> bool:
     """Whether a file's own name, or its whole path, fits a pattern."""
     from fnmatch import fnmatchcase

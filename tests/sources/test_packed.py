@@ -90,6 +90,18 @@ def test_a_compressed_archive_within_an_archive_is_opened(tmp_path: Path) -> Non
     assert (name, source) == (f"{path}/logs.tgz/x.log", LOG.decode())
 
 
+def test_a_member_is_opened_by_the_name_that_it_is_shown_with(tmp_path: Path) -> None:
+    path = tmp_path / "a.zip"
+    path.write_bytes(zipped({"notes.txt": b"no", "logs.tgz": gzip.compress(tarred({"x": LOG}))}))
+    name = f"{path}/logs.tgz/x"
+    ((shown, source, _),) = [(s.name, text(s.input), s.error) for s in open_inputs(name)]
+    assert (shown, source) == (name, LOG.decode())
+    assert text(open_input(name)) == LOG.decode()
+    for absent in (f"{path}/y", f"{path}/notes.txt/x", f"{__file__}/x"):
+        with pytest.raises(InputError, match="there is no such file"):
+            open_input(absent)
+
+
 def test_match_leaves_other_members_out(tmp_path: Path) -> None:
     path = tmp_path / "a.zip"
     path.write_bytes(zipped({"x.log": LOG, "notes.txt": b"no"}))
