@@ -9,8 +9,7 @@ from collections.abc import Sequence
 from framecheck.reading._facts import facts
 from framecheck.reading._irregular import short_end
 from framecheck.reading._scraps import is_scrap
-from framecheck.reading._track import SHORTEST, Track
-from framecheck.reading._wanted import wanted
+from framecheck.reading._track import Track
 
 _PAIRS = re.compile(r"(?:[0-9A-Fa-f]{2} )+").match
 _ALONE = re.compile(r"\s*(?:[0-9A-Fa-f]{2,}|(?:[0-9A-Fa-f]{2} +)*[0-9A-Fa-f]{1,2})\s*").fullmatch
@@ -42,7 +41,6 @@ class Titles:
         self._leads: deque[tuple[int, str]] = deque(maxlen=_MOST)
         self._ends: dict[tuple[object, ...], str] = {}
         self._last: Track | None = None
-        self._unpadded = False
 
     def before(self, track: Track, front: str, further: Sequence[str] = ()) -> None:
         """Say in the dump what the line in front of it, and its own first words, tell.
@@ -62,7 +60,6 @@ class Titles:
         self._learn()
         self._last = track
         track.usual_end = self._ends.get(kind(track))
-        track.unpadded_before = self._unpadded
         # Other readings of the same line say nothing.
         leads = [lead for line, lead in self._leads if line != number]
         pattern = track.shape.lead_pattern
@@ -86,10 +83,8 @@ class Titles:
         return any(words.startswith(lead) for words in self._words)
 
     def _learn(self) -> None:
-        """What stands behind the last, short row of the dump before, and whether it is padded."""
+        """What stands behind the last, short row of the dump before."""
         track, self._last = self._last, None
-        if track and track.total < SHORTEST and track.total == wanted(track.octets):
-            self._unpadded = True
         end = short_end(track) if track else None
         if track and end is not None and len(self._ends) < _MOST_KINDS:
             self._ends.setdefault(kind(track), end)

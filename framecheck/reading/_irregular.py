@@ -200,7 +200,6 @@ def _in_any_case(track: Track, octets: bytes, complete: bool) -> Iterator[Doubt]
         other = "elsewhere: what follows touches its digits"
         yield _doubt(_ROW_END, f"behind {len(octets)} octets", other, line)
     inside = track.lines[-1].dropped or _no_gutter(track) or _ends_open(track, octets)
-    inside = inside or (complete and not track.ended and _may_lack_padding(track))
     if inside and not _cut(track, octets):
         yield _ends_inside(track)
 
@@ -411,16 +410,6 @@ def _ends_open(track: Track, octets: bytes) -> bool:
     if track.ended or not blanks or track.total >= SHORTEST + _TAG * (octets[12:14] in TAGS):
         return False
     return len(track.rows) == 1 or not other.endswith(blanks)
-
-
-def _may_lack_padding(track: Track) -> bool:
-    """Whether padding may have followed the frame in a log's last line, which has no end.
-
-    What is pasted alone seldom has its last line end; a sender, and some writers, print no padding.
-    """
-    log = not (track.at_top or track.block or track.unpadded_before)
-    padded = track.total < SHORTEST and track.facts.direction != "sent"
-    return log and padded and not track.claimed_reached
 
 
 def _closed_early(track: Track, octets: bytes) -> bool:

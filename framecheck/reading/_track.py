@@ -108,8 +108,6 @@ class Track:
     """Whether the line right in front holds part of a row like these."""
     usual_end: str | None = None
     """The blanks behind the last row of a dump before, where that one was short."""
-    unpadded_before = False
-    """Whether a dump before ends where its own lengths say, with less than the shortest frame."""
     at_top = False
     """Whether nothing stands in front of it in the log."""
     odd_lead = False

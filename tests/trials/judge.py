@@ -19,7 +19,9 @@ exact: every octet right and at its place, and no doubt that decides.
 healed: every octet right; it is said that some are doubtful.
 doubted: not every octet right, and a word says so.
 reported: the text is, character for character, what an unbroken console prints of the octets that
-    were read, so that no reader could know better; and the frame is called damaged.
+    were read, so that no reader could know better; and the frame is called damaged. Or the log ends
+    behind the frame's own octets, and a finding says that its padding is not there: the same frame
+    from a sender that does not pad, in a log that was pasted without its last line end.
 no trace: the same, but nothing in the frame speaks against these octets either: no sum, length or
     rule is violated, so that nobody could know (a digit changed into another where no sum covers
     it and nothing repeats it; a frame whose link header was cut off with all that was above it).
@@ -29,6 +31,8 @@ wrong: octets that are not the truth, or a frame that is none, without a word.
 """
 CLAIMED = "device-claimed-length"
 """A finding that states two lengths, but not that the text is at fault."""
+UNPADDED = "ethernet-frame-unpadded"
+"""A finding that states that a frame lacks its padding."""
 LEAST = 14
 """Octets that have to be left of a frame for it to be looked for: those of a header."""
 
@@ -113,10 +117,20 @@ def _judged(
         return Outcome("exact" if sure else "healed", frame, record.state, records)
     if all(says(r, truth) for r in records):
         return Outcome("doubted", frame, record.state, records)
+    if given.fault == "cut at its end" and len(records) == 1 and _unpadded(record, truth):
+        return Outcome("reported", frame, UNPADDED, records)
     if len(records) == 1 and _as_printed(given, text, frame, dump.octets):
         word = "reported" if record.state == "damaged" else "no trace"
         return Outcome(word, frame, record.state, records)
     return Outcome("wrong", frame, _cause(records, truth), records)
+
+
+def _unpadded(record: FrameRecord, truth: bytes) -> bool:
+    """Whether zeros behind the frame's own octets are all that is not there, and that is said."""
+    read = record.frame.dump.octets
+    own = not any(x.kind == "padding" for x in record.layers)
+    only = truth.startswith(read) and not any(truth[len(read) :])
+    return own and only and any(f.rule == UNPADDED for f in record.findings)
 
 
 def says(record: FrameRecord, truth: bytes | None) -> bool:
