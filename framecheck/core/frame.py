@@ -79,6 +79,8 @@ class Dump(NamedTuple):
     """Octets that are printed as one number: the last number may hold more than the frame."""
     strength: float = 0.0
     """Evidence of the text that this is a frame's dump, in bits (what it holds not counted)."""
+    words_behind: bool = False
+    """Whether words that say nothing of a frame stand behind its only string, the first such."""
 
 
 class Envelope(NamedTuple):

@@ -55,12 +55,14 @@ def mixed_rows(
 def runs_on(frame: Frame, verdicts: Sequence[Verdict], wanted: int) -> tuple[Doubt, ...]:
     """The doubt that another line's digits stand behind a frame that is printed on one line.
 
-    ``wanted``: octets that its own lengths ask for. More are there, and its sums fail.
+    ``wanted``: octets that its own lengths ask for. More are there, or words that stand behind no
+    other dump, and its sums fail.
     """
     dump = frame.dump
     rows, total = dump.places.rows, len(dump.octets)
-    lone = len(rows) == 1 and not frame.head and dump.claimed_length != total
-    if not lone or not wanted or total <= max(wanted, _SHORTEST) or dump.layout is None:
+    lone = len(rows) == 1 and not frame.head and bool(wanted) and dump.layout is not None
+    more = total > max(wanted, _SHORTEST) and dump.claimed_length != total
+    if not lone or not (more or dump.words_behind):
         return ()
     if all(v.outcome != "mismatch" for v in verdicts):
         return ()

@@ -166,7 +166,7 @@ def _say(track: Track, since: int, other: Track | None) -> None:
             _note(track, False, len(track.rows) - 1)
         else:
             _note(track, True, len(track.rows) - 1)
-            if other is not None:
+            if other is not None and _cells_alike(track, other):
                 _note(other, True, len(other.rows) - 1)
         return
     if k == len(other.rows) - 1 and _waited_longer(track, other):
@@ -174,6 +174,12 @@ def _say(track: Track, since: int, other: Track | None) -> None:
     _note(track, True, len(track.rows) - 1)
     _note(other, True, k)
     _parted_in_front(track, other, k)
+
+
+def _cells_alike(track: Track, other: Track) -> bool:
+    """Whether the octets of one dump may stand in rows of the other: they are parted alike."""
+    a, b = track.shape, other.shape
+    return a.gaps[:1] == b.gaps[:1] or (not (a.gaps and b.gaps) and a.group == b.group)
 
 
 def _parted_in_front(track: Track, other: Track, k: int) -> None:

@@ -9,7 +9,14 @@ from framecheck.core.frame import BROKEN_DIGITS, Doubt, Dump
 from framecheck.core.span import Range, common
 from framecheck.core.text import Places, Row
 from framecheck.reading._evidence import CLOSE, ENOUGH, is_fill, text_evidence, words
-from framecheck.reading._irregular import FIRST, bare, from_group, irregular, whole
+from framecheck.reading._irregular import (
+    FIRST,
+    bare,
+    from_group,
+    irregular,
+    whole,
+    words_behind,
+)
 from framecheck.reading._lengths import length_doubt
 from framecheck.reading._parse import gutter_text
 from framecheck.reading._shape import turned, turned_columns
@@ -402,6 +409,7 @@ def _dump(
         framing=framing,
         word=track.word or swapped or (shape.group if shape.gaps else 1),
         strength=strength,
+        words_behind=words_behind(track),
     )
 
 

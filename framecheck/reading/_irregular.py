@@ -12,6 +12,7 @@ from collections.abc import Iterator, Sequence
 from framecheck.core.frame import BROKEN_DIGITS, FOREIGN_ROW, INTERLEAVED, Doubt
 from framecheck.core.span import Range
 from framecheck.core.text import Row
+from framecheck.reading._facts import facts
 from framecheck.reading._foreign import foreign_row
 from framecheck.reading._steps import lost_between
 from framecheck.reading._track import ETHERTYPES, MOST_OCTETS, SHORTEST, Track
@@ -67,6 +68,20 @@ def whole(track: Track, octets: bytes, more: int = 0) -> bool:
         return True
     tagged = octets[12:14] in TAGS and own < total == SHORTEST + _TAG
     return tagged or (total == padded + _FCS and (not track.behind_broken or has_fcs(octets)))
+
+
+def words_behind(track: Track) -> bool:
+    """Whether words that say nothing of a frame stand behind the digits of the only row.
+
+    They may be of a line whose front is lost with the digits in front of it, if no dump before had
+    words there.
+    """
+    lone = len(track.rows) == 1 and not (track.shape.gaps or track.block or track.in_pieces)
+    if not (lone and track.behind) or track.usual_end is not None:
+        return False
+    behind = track.text[max(track.rows[0].ends) - 1 :]
+    about = facts(behind)
+    return behind[:2].strip().isalpha() and not (about.claimed or about.frame)
 
 
 def looks_like_octets(track: Track) -> bool:
@@ -407,7 +422,7 @@ def _ends_open(track: Track, octets: bytes) -> bool:
     """Whether the log ends behind what parts octets, where padding may go on."""
     text, other = track.texts[-1], track.texts[0]
     blanks = text[len(text.rstrip()) :]
-    if track.ended or not blanks or track.total >= SHORTEST + _TAG * (octets[12:14] in TAGS):
+    if track.ended or not blanks or track.total >= _least(octets):
         return False
     return len(track.rows) == 1 or not other.endswith(blanks)
 
@@ -459,7 +474,8 @@ def _runs_on(track: Track, octets: bytes) -> bool:
     if len(track.rows) > 1 or not 0 < foreign < len(padding):
         return False
     few = foreign <= _FEW_FOREIGN
-    return track.total > SHORTEST + _FCS or (track.glued > 0 and few)
+    more = track.total > SHORTEST + _FCS * has_fcs(octets)
+    return track.total > SHORTEST + _FCS or (few and (track.glued > 0 or more))
 
 
 def _fits_tail(track: Track, octets: bytes) -> bool:
@@ -482,7 +498,12 @@ def _short(octets: bytes) -> bool:
     if own is None:
         # Behind 14 octets a type asks for more, and the frame is cut by its own table.
         return octets[12:14] in ETHERTYPES and len(octets) < SHORTEST
-    return own < len(octets) < SHORTEST
+    return own < len(octets) < _least(octets)
+
+
+def _least(octets: bytes) -> int:
+    """The most octets that a frame is padded to: with a tag, or as if it had none."""
+    return SHORTEST + _TAG * (octets[12:14] in TAGS)
 
 
 def _dotted(track: Track) -> list[int]:

@@ -9,7 +9,7 @@ from framecheck.reading._lines import Line, put_together, taken_apart
 from framecheck.reading._mend import Mended, cut_row, mend
 from framecheck.reading._odd import glued
 from framecheck.reading._reading import Reading
-from framecheck.reading._scraps import is_scrap
+from framecheck.reading._scraps import are_numbers, is_scrap
 from framecheck.reading._shape import Taken
 from framecheck.reading._track import MOST_OCTETS, SHORTEST, WIDTHS, Half, Track
 from framecheck.reading._wanted import wanted
@@ -261,7 +261,7 @@ def rejoined(track: Track, line: Line) -> bool:
         track.add(taken, put_together(half.line, stop, line), wrapped=False)
         if shape.offset:
             track.progressed += 1
-        _say_joined(track, first, taken, stop, line.number)
+        _say_joined(track, first, taken, stop, line)
         return True
     return False
 
@@ -278,19 +278,25 @@ def _fits(track: Track, half: Half, taken: Taken) -> bool:
     return total in track.facts.claimed or (own is not None and total == max(own, SHORTEST))
 
 
-def _say_joined(track: Track, first: int, taken: Taken, stop: int, number: int) -> None:
+def _say_joined(track: Track, first: int, taken: Taken, stop: int, line: Line) -> None:
     full = len(taken.octets) == track.shape.per_row
     sure = full and (
         track.shape.offset or taken.gutter is not None or track.total <= (track.claimed or 0)
     )
     sure = sure or track.claimed_reached
+    if taken.gutter is None:
+        # A list of numbers may hold as many octets as a row lacks, or more than the frame.
+        rest = line.text[max(taken.ends) - 1 - stop :]
+        joined = [o for o, c in zip(taken.octets, taken.columns, strict=True) if c > stop]
+        more = track.total > (track.claimed or track.total) or are_numbers(bytes(joined))
+        sure = sure and not (more or any(c.isalnum() for c in rest))
     track.doubts.append(
         Doubt(
             SPLIT_ROW,
             "one row, from two lines",
             "a row that ends where the first line ends",
             not sure,
-            number,
+            line.number,
         )
     )
     near = [k for k, c in enumerate(taken.columns) if abs(c - 1 - stop) <= 2]
