@@ -7,7 +7,7 @@ from collections import deque
 from collections.abc import Sequence
 
 from framecheck.reading._facts import facts
-from framecheck.reading._irregular import short_end
+from framecheck.reading._irregular import end_mark, short_end
 from framecheck.reading._scraps import is_scrap
 from framecheck.reading._track import Track
 
@@ -39,7 +39,7 @@ class Titles:
     def __init__(self) -> None:
         self._words: deque[str] = deque(maxlen=_MOST)
         self._leads: deque[tuple[int, str]] = deque(maxlen=_MOST)
-        self._ends: dict[tuple[object, ...], str] = {}
+        self._ends: dict[tuple[object, ...], tuple[str, str]] = {}
         self._last: Track | None = None
 
     def before(self, track: Track, front: str, further: Sequence[str] = ()) -> None:
@@ -59,7 +59,8 @@ class Titles:
             track.scrap = lone or _first_octets(front) or _link_header(front)
         self._learn()
         self._last = track
-        track.usual_end = self._ends.get(kind(track))
+        if ends := self._ends.get(kind(track)):
+            track.usual_end, track.usual_mark = ends
         # Other readings of the same line say nothing.
         leads = [lead for line, lead in self._leads if line != number]
         pattern = track.shape.lead_pattern
@@ -87,7 +88,9 @@ class Titles:
         track, self._last = self._last, None
         end = short_end(track) if track else None
         if track and end is not None and len(self._ends) < _MOST_KINDS:
-            self._ends.setdefault(kind(track), end)
+            like = kind(track)
+            if like not in self._ends:
+                self._ends[like] = end, end_mark(track)
 
 
 def _titled(text: str) -> bool:

@@ -328,6 +328,9 @@ def _unless_whole(track: Track, octets: bytes, at_edge: bool) -> Iterator[Doubt]
     if _empty_cell(track):
         other = "further on: what parts octets stands there once more than behind other rows"
         yield _doubt("where the dump ends", f"behind {len(octets)} octets", other, last)
+    if _other_mark(track):
+        other = "further on: another mark stands there than behind the end of a dump before"
+        yield _doubt("where the dump ends", f"behind {len(octets)} octets", other, last)
     if _other_end(track) or _cut_row(track, octets):
         other = "further on: a blank stands there that no other row has"
         yield _doubt("where the dump ends", f"behind {len(octets)} octets", other, last)
@@ -456,6 +459,18 @@ def _other_end(track: Track) -> bool:
     """Whether the last, short row ends in other blanks than that of a dump before."""
     end = short_end(track)
     return end is not None and track.usual_end is not None and end != track.usual_end
+
+
+def end_mark(track: Track) -> str:
+    """The mark behind the last octet, as of an element of a list; empty where none is."""
+    mark = track.texts[-1][max(track.rows[-1].ends) - 1 :].lstrip()[:1]
+    return "" if mark.isalnum() else mark
+
+
+def _other_mark(track: Track) -> bool:
+    """Whether another mark than behind a dump before stands behind a last, short row."""
+    usual = track.usual_mark
+    return usual is not None and short_end(track) is not None and end_mark(track) != usual
 
 
 def _two_lines(track: Track, octets: bytes) -> bool:

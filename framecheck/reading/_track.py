@@ -108,6 +108,8 @@ class Track:
     """Whether the line right in front holds part of a row like these."""
     usual_end: str | None = None
     """The blanks behind the last row of a dump before, where that one was short."""
+    usual_mark: str | None = None
+    """The mark behind that row's last octet."""
     at_top = False
     """Whether nothing stands in front of it in the log."""
     odd_lead = False
