@@ -149,16 +149,22 @@ def _addresses(works: Iterable[Work], role: str) -> Iterator[bytes]:
                 yield work.truth.octets[part.start : part.stop]
 
 
-def census(works: Iterable[Work]) -> Census:
-    """The addresses of all frames."""
+def census(ways: Iterable[Sequence[Work]]) -> Census:
+    """The addresses of all frames, in the first way in which each may have been sent.
+
+    Bits that were turned are noted in all ways.
+    """
     found = Census()
-    for work in sorted(works, key=lambda w: w.record.state != "sound"):
+    for works in sorted(ways, key=lambda w: w[0].record.state != "sound"):
+        work = works[0]
+        for way in works:
+            for part in way.found:
+                if part.role == "ipv4" and part.stop - part.start == ADDRESSES["ipv4"]:
+                    _strike(found, way, part)
         for part in work.found:
             found.add(part.role, work.truth.octets[part.start : part.stop])
             if part.role == "name":
                 found.name(work.truth.octets[part.start : part.stop])
-            if part.role == "ipv4" and part.stop - part.start == ADDRESSES["ipv4"]:
-                _strike(found, work, part)
         if work.probe:
             found.kept.update(v for a in (BOARD, SENDER) for v in a if isinstance(v, bytes) and v)
     return found
@@ -244,9 +250,16 @@ def _stand_in(
 
 def struck(work: Work) -> Iterator[int]:
     """Octets that came otherwise than they were sent, in place, and few of them."""
-    record = work.record
-    if not record.moves and not work.truth.guess and count(record.wrong) <= _FOREIGN:
-        yield from (i for i in each(record.wrong) if i < len(work.truth.octets))
+    record, sent = work.record, work.truth.octets
+    if record.moves or work.truth.unknown:
+        return
+    found: list[int] = list(each(record.wrong))
+    if work.truth.guess:
+        if work.truth.origin != tuple(range(len(sent))):
+            return
+        found = [i for i, (a, b) in enumerate(zip(sent, record.octets, strict=False)) if a != b]
+    if len(found) <= _FOREIGN:
+        yield from (i for i in found if i < len(sent))
 
 
 def texts_struck(work: Work, names: Census) -> set[int]:

@@ -216,7 +216,7 @@ class Standins:
     def _quad(self, value: bytes) -> bytes | None:
         """An IPv4 address as labels, last octet first; None when its stand-in is wider."""
         labels = [value[a:b] for a, b in _labels(value)]
-        if len(labels) != 4 or any(int(x) > 255 for x in labels):
+        if len(labels) != 4 or not all(x.isdigit() and int(x) < 256 for x in labels):
             return None
         image = self._internet.of(bytes(int(x) for x in reversed(labels)))
         shown = [b"%d" % o for o in reversed(image)]

@@ -50,9 +50,9 @@ def redact(
     """
     before = list(Run([Text("log", text)], settings))
     ways = prepared(before, settings.host)
-    found = census(works[0] for works in ways)
+    found = census(ways)
     # Damaged frames have all kinds of octets where addresses stand.
-    guard = Standins(key, census(w[0] for w in ways if w[0].record.state == "sound"))
+    guard = Standins(key, census(w for w in ways if w[0].record.state == "sound"))
     run = partial(once, text, settings, found, guard, keep_chatter=keep_chatter)
     most = _WORK // (len(text) + 1)
     less = Less(run, lambda works: bool(_left(works, guard, names=True)), ways, most).of
