@@ -12,6 +12,9 @@ from collections import Counter
 from typing import NamedTuple
 
 from framecheck.core.frame import Doubt
+from framecheck.reading._block import Found
+from framecheck.reading._lines import Line
+from framecheck.reading._proven import Give, Proven
 from framecheck.reading._strange import Strange
 from framecheck.reading._track import STRONG, Content, Track
 
@@ -34,6 +37,8 @@ _ROWS = 4
 _GAP = 2
 """Lines between rows of one dump, at the most."""
 _HEAD = 256
+_KEPT = 4096
+"""Octets of lines that are kept to be read at their end."""
 _HEADERS = (0x45, 0x60)
 """First octets of IPv4 and IPv6."""
 _MOST_LOST = 24
@@ -49,46 +54,69 @@ class _Row(NamedTuple):
 class Missed:
     """The last lines that look like rows and belong to no dump."""
 
-    def __init__(self, content: Content | None, doubts: list[Doubt]) -> None:
+    def __init__(self, content: Content | None, doubts: list[Doubt], give: Give) -> None:
         self._content = content
         self._doubts = doubts
+        self._give = give
+        self._said: list[tuple[Doubt, int, int]] = []
+        """Doubts about lines, with the first of them and the last."""
+        self._proven = Proven(content, self._found, self._not_understood)
         self._rows: list[_Row] = []
+        self._lines: list[Line] = []
+        """These lines, and shorter ones among them."""
         self._octets = 0
         self._first = self._last = 0
         self._strange = Strange(self._not_understood)
 
-    def look(self, text: str, number: int) -> None:
+    def look(self, line: Line) -> None:
         """One more line that no dump has."""
+        text, number = line.text, line.number
         self._strange.look(text, number)
+        self._proven.look(line)
         cells = _cells(text) if len(text) >= _SHORTEST else ()
         if self._rows and abs(number - self._last) > _GAP:
             self._end()
+        if self._rows and self._octets < _KEPT:
+            self._lines.append(line)
         octets = sum(map(len, cells)) // 2
         if octets < _FEWEST:
             return
         if not self._rows:
             self._first = number
-        if self._octets < _HEAD:
+            self._lines = [line]
+        if self._octets < _KEPT:
             self._rows.append(_Row(number, cells))
         self._octets += octets
         self._last = number
 
     def lost(self, track: Track, doubt: Doubt | None) -> None:
         """Rows that were weighed and found to be none; ``doubt``: what is said of them."""
-        if doubt is None:
-            for row, text in zip(track.rows, track.texts, strict=True):
-                self.look(text, row.line)
-        else:
-            self._say(doubt)
+        for row, text, where in zip(track.rows, track.texts, track.lines, strict=True):
+            line = Line(text, row.line, where.start, where.size, True, where.pieces)
+            if doubt is None:
+                self.look(line)
+            else:
+                self._proven.look(line)
+        if doubt is not None:
+            self._say(doubt, track.rows[0].line, track.rows[-1].line)
 
     def read(self, track: Track) -> None:
         """A dump that was read: what looks like its rows and is in none may be octets as well."""
         self._strange.read(track)
+        self._proven.read(track.rows)
 
     def close(self) -> None:
         """The log is over."""
         self._end()
         self._strange.end()
+        self._proven.close()
+
+    def _found(self, found: Found) -> None:
+        lines = {row.line.number for row in found.rows}
+        for said in [s for s in self._said if not lines.isdisjoint(s[1:])]:
+            self._said.remove(said)
+            self._doubts.remove(said[0])
+        self._give(found)
 
     def _end(self) -> None:
         """The rows are over: a doubt when they may be a frame's."""
@@ -96,22 +124,26 @@ class Missed:
         self._rows, self._octets = [], 0
         if octets < _ENOUGH or not (_alike(rows) or self._begins(rows)):
             return
+        if self._proven.frames(self._lines, surely=True):
+            return
         self._not_understood(self._first, self._last, octets)
 
     def _not_understood(self, first: int, last: int, octets: int) -> None:
         where = f"lines {first} to {last} hold" if last > first else "this line holds"
         other = f"octets in a layout that was not understood: {where} about {octets}"
         if all(d.line != first for d in self._doubts[-1:]):
-            self._say(Doubt("dump or not", "chatter", other, False, first))
+            self._say(Doubt("dump or not", "chatter", other, False, first), first, last)
 
-    def _say(self, doubt: Doubt) -> None:
+    def _say(self, doubt: Doubt, first: int, last: int) -> None:
         if len(self._doubts) < _MOST_DOUBTS:
             self._doubts.append(doubt)
+            self._said.append((doubt, first, last))
 
     def _begins(self, rows: list[_Row]) -> bool:
         """Whether a frame or its datagram begins here, as printed or with each group turned."""
         if self._content is None:
             return False
+        rows = rows[: _HEAD // _FEWEST]
         for skipped in (0, 1, 2):
             groups = [bytes.fromhex(c) for row in rows for c in row.cells[skipped:]]
             for octets in (b"".join(groups), b"".join([g[::-1] for g in groups])):

@@ -98,6 +98,12 @@ class Results:
             self._settle_top(done)
         self._count(self._beside(done))
 
+    def late(self, done: Finished) -> None:
+        """One more dump, of lines that were taken for chatter: its neighbours are out already."""
+        if done.dump is not None:
+            self.dumps += 1
+            self._let_out(done)
+
     def passed(self, text: str, number: int, alone: bool) -> None:
         """A line of chatter; ``alone``: no dump is open there."""
         if self._held:

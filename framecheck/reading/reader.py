@@ -10,7 +10,7 @@ from framecheck.core.frame import Doubt, Dump
 from framecheck.core.text import Mark
 from framecheck.reading._apart import LEAST, one_each
 from framecheck.reading._aside import Aside, could_wait, waits_on
-from framecheck.reading._block import Block, begins_row, block_at, opens, track_of
+from framecheck.reading._block import Block, Found, begins_row, block_at, opens, track_of
 from framecheck.reading._facts import Facts, facts, joined, near
 from framecheck.reading._finish import Finished, finished
 from framecheck.reading._front import Titles
@@ -82,7 +82,7 @@ class Reader:
         self._longest_said = False
         self.doubts: list[Doubt] = []
         """What was not sure; the dumps' own doubts are in the dumps."""
-        self._missed = Missed(content, self.doubts)
+        self._missed = Missed(content, self.doubts, self._late)
         self._results = Results(content, self._tiling, self._missed.read, self._lost)
 
     @property
@@ -504,7 +504,7 @@ class Reader:
     def _chatter(self, line: Line) -> None:
         if not line.ended and any(too_short(t, line.text) for t in self._open):
             return  # the log ends in the first characters of the next row
-        self._missed.look(line.text, line.number)
+        self._missed.look(line)
         self._recent.append(line.text[:400])
         self._past.append(line)
         self._passed = (line.pieces[-1].number if line.pieces else line.number, line.text)
@@ -538,6 +538,11 @@ class Reader:
                 usual=self._results.usual,
             )
         )
+
+    def _late(self, found: Found) -> None:
+        """Lines of chatter turn out to be a dump."""
+        track = track_of(found, near(found.lead, ()), self._content)
+        self._results.late(finished([track], self._content, at_end=False, first=False, sure=True))
 
     def _lost(self, done: Finished) -> None:
         """What was weighed is chatter after all: what stood in front of it stands there still."""

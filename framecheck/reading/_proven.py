@@ -1,0 +1,413 @@
+"""Octets in a layout that nobody described: read from like lines where their contents prove them.
+
+Lines that no dump took are put beside those that have the same letters. Which numbers of them are
+octets, in which notation and order, is tried; a way to read them counts only where it gives a
+frame whose own header is beyond doubt.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Callable, Iterator, Sequence
+from itertools import pairwise
+from typing import NamedTuple
+
+from framecheck.core.frame import Doubt
+from framecheck.core.text import Row
+from framecheck.reading._block import Cells, Found
+from framecheck.reading._lines import Line
+from framecheck.reading._track import ETHERTYPES, SHORTEST, STRONG, Content
+from framecheck.reading._wanted import has_fcs, wanted
+
+Give = Callable[[Found], None]
+Say = Callable[[int, int, int], None]
+"""Takes the first line, the last one, and about how many octets they hold."""
+
+_NUMBER = re.compile(
+    r"(?<=')[hHbBdD](?P<based>[0-9A-Fa-f]+)(?![0-9A-Za-z_])"
+    r"|(?<![0-9A-Za-z_])(?:0?[xX]|16#)?(?P<plain>[0-9A-Fa-f]+)(?:[hH]|[uU](?:8|16|32))?(?![0-9A-Za-z_])"
+    r"|\\x(?P<escaped>[0-9A-Fa-f]{2})|\\(?P<octal>[0-3][0-7]{2})"
+)
+_LETTERS = str.maketrans("", "", "".join(map(chr, range(0x20, 0x47))) + "[\\]^_`abcdefxXhH{|}~\t")
+"""Takes away all but letters that are no digits, nor marks of a notation."""
+_LONGEST = 6000
+_MOST_LINES = 70_000
+_MOST_KINDS = 24
+_MOST_TAKEN = 100_000
+_GAP = 24
+"""Lines behind the last one of a kind within which one more may come, or be found to be none."""
+_APART = 4
+"""Lines from one row of a dump to the next, at the most."""
+_HEAD = 128
+_FEWEST = 42
+"""Octets of the shortest frame that is not cut."""
+_FCS = 4
+_LEADING = 4
+"""Numbers in front that may count the lines."""
+_COUNTS = (1, 2, 4, 8, 16)
+_MOST_COLUMNS = 8
+_VALUES = 8
+"""Values of octets one a line that are no list of a device's states."""
+
+
+class _Number(NamedTuple):
+    digits: str
+    start: int
+    escape: bool
+    """Whether it is an octal one behind a backslash."""
+
+
+class _Cells(NamedTuple):
+    line: Line
+    octets: bytes
+    columns: tuple[int, ...]
+    ends: tuple[int, ...]
+
+
+Read = Callable[[_Number], bytes]
+"""The octets of a number in a notation; none where it is not of it."""
+
+
+class _Kind:
+    """Lines with the same letters, so far."""
+
+    def __init__(self, line: Line) -> None:
+        self.lines = [line]
+        self.last = line.number
+
+
+class Proven:
+    """The last lines that no dump took, by kind.
+
+    ``give`` takes the dumps that are found, ``say`` lines that hold as many octets and are none.
+    """
+
+    def __init__(self, content: Content | None, give: Give, say: Say) -> None:
+        self._content = content
+        self._give = give
+        self._say = say
+        self._kinds: dict[str, _Kind] = {}
+        self._taken: set[int] = set()
+        """Lines of the dumps that were found."""
+
+    def look(self, line: Line) -> None:
+        """One more line that no dump has."""
+        if self._content is None or len(line.text) > _LONGEST or line.pieces:
+            return
+        letters = _letters(line)
+        kind = self._kinds.get(letters)
+        if kind is not None and abs(line.number - kind.last) <= _GAP:
+            if len(kind.lines) < _MOST_LINES:
+                kind.lines.append(line)
+            kind.last = max(kind.last, line.number)
+            return
+        if kind is not None:
+            self._end(self._kinds.pop(letters))
+        elif len(self._kinds) >= _MOST_KINDS:
+            self._end(self._kinds.pop(min(self._kinds, key=lambda k: self._kinds[k].last)))
+        self._kinds[letters] = _Kind(line)
+
+    def read(self, rows: Sequence[Row]) -> None:
+        """A dump has these lines: they are no others', and what stands in front of it is over."""
+        first = rows[0].line
+        for letters, kind in list(self._kinds.items()):
+            if kind.last < first:
+                self._end(self._kinds.pop(letters))
+                continue
+            taken = {row.line for row in rows}
+            kind.lines = [line for line in kind.lines if line.number not in taken]
+            if not kind.lines:
+                del self._kinds[letters]
+
+    def close(self) -> None:
+        """The log is over."""
+        for letters in list(self._kinds):
+            self._end(self._kinds.pop(letters))
+
+    def _end(self, kind: _Kind) -> None:
+        if len(kind.lines) * len(kind.lines[0].text) < _FEWEST:
+            return  # most kinds are a heading or two
+        kind.lines.sort(key=lambda line: line.number)
+        for lines in _together(kind.lines):
+            if sum(len(line.text) for line in lines) >= 2 * _FEWEST:
+                self._frames(lines)
+
+    def frames(self, lines: list[Line], *, surely: bool = False) -> bool:
+        """Give out the frames that these lines hold; whether there is one.
+
+        ``surely``: only when nothing is left to doubt.
+        """
+        lines_of = {line.number: line for line in lines}  # one may have been weighed twice
+        lines = [lines_of[n] for n in sorted(lines_of) if n not in self._taken]
+        numbers = _numbers(lines)
+        if self._content is None or sum(map(len, numbers)) < _FEWEST // 4:
+            return False
+        best: tuple[bool, float, list[Found]] | None = None
+        for words, size, rows in _ways(lines, numbers):
+            bits, starts = _starts(rows, self._content)
+            if bits < 2 * STRONG or (best and best[0] and bits <= best[1]):
+                continue
+            stops = [*starts[1:], len(rows)]
+            found = [_found(rows[a:b], words, size, bits) for a, b in zip(starts, stops, strict=True)]
+            sure = not any(dump.doubts for dump in found)
+            if best is None or (sure, bits) > best[:2]:
+                best = sure, bits, found
+        if best is None or (surely and not best[0]):
+            return False
+        for dump in best[2]:
+            if len(self._taken) > _MOST_TAKEN:
+                self._taken.clear()
+            self._taken.update(row.line.number for row in dump.rows)
+            self._give(dump)
+        return True
+
+    def _frames(self, lines: list[Line]) -> None:
+        if not self.frames(lines):
+            numbers = _numbers(lines)
+            if _alike(numbers):
+                self._say(lines[0].number, lines[-1].number, sum(map(len, numbers)))
+
+
+def _together(lines: list[Line]) -> Iterator[list[Line]]:
+    """Lines that stand close together."""
+    start = 0
+    for k in range(1, len(lines) + 1):
+        if k == len(lines) or lines[k].number - lines[k - 1].number > _APART:
+            yield lines[start:k]
+            start = k
+
+
+def _numbers(lines: list[Line]) -> list[list[_Number]]:
+    """The numbers of each line, without those in front that count the lines or their octets."""
+    found: list[list[_Number]] = []
+    for line in lines:
+        row = []
+        for m in _NUMBER.finditer(line.text):
+            name = m.lastgroup or "plain"
+            row.append(_Number(m[name], m.start(name), name == "octal"))
+        found.append(row)
+    for _ in range(_LEADING):
+        counting = _counting(found)
+        if not counting:
+            break
+        found = [row[1:] if k in counting else row for k, row in enumerate(found)]
+    return found
+
+
+def _counting(found: list[list[_Number]]) -> set[int]:
+    """The lines whose first numbers go up by one step, in some base, if nearly all do."""
+    lines = [k for k, row in enumerate(found) if row]
+    for base in (10, 16, 8) if len(lines) > 2 else ():
+        values = [_value(found[k][0].digits, base) for k in lines]
+        steps = [b - a if a >= 0 <= b else 0 for a, b in pairwise(values)]
+        step, times = Counter(steps).most_common(1)[0]
+        if step > 0 and times >= max(2, len(steps) - 2):
+            even = [k for k, s in enumerate(steps) if s == step]
+            return {lines[k] for k in even} | {lines[k + 1] for k in even}
+    return set()
+
+
+def _value(digits: str, base: int) -> int:
+    try:
+        return int(digits, base)
+    except ValueError:
+        return -1
+
+
+def _pair(number: _Number) -> bytes:
+    return bytes.fromhex(number.digits) if len(number.digits) == 2 and not number.escape else b""
+
+
+def _unpadded(number: _Number) -> bytes:
+    return bytes([int(number.digits, 16)]) if len(number.digits) < 3 else b""
+
+
+def _decimal(number: _Number) -> bytes:
+    digits = number.digits
+    value = int(digits) if len(digits) < 4 and digits.isdigit() else 256
+    return bytes([value]) if value < 256 else b""
+
+
+def _octal(number: _Number) -> bytes:
+    digits = number.digits
+    fits = len(digits) == 3 and digits[0] in "0123" and not set(digits) - set("01234567")
+    return bytes([int(digits, 8)]) if fits else b""
+
+
+def _binary(number: _Number) -> bytes:
+    digits = number.digits
+    return bytes([int(digits, 2)]) if len(digits) == 8 and not set(digits) - {"0", "1"} else b""
+
+
+def _word(size: int) -> Read:
+    def read(number: _Number) -> bytes:
+        digits = number.digits
+        whole = 4 <= len(digits) <= size and len(digits) % 2 == 0
+        return bytes.fromhex(digits) if whole else b""
+
+    return read
+
+
+_NOTATIONS: tuple[tuple[str, int, Read], ...] = (
+    ("hex", 0, _pair),
+    ("hex without zeros", 0, _unpadded),
+    ("decimal", 0, _decimal),
+    ("octal", 0, _octal),
+    ("binary", 0, _binary),
+)
+
+
+def _ways(
+    lines: list[Line], numbers: list[list[_Number]]
+) -> Iterator[tuple[str, int, list[_Cells]]]:
+    """Ways to read the lines: in words, octets of a word, and the octets of each line."""
+    sizes = Counter(len(n.digits) for row in numbers for n in row)
+    widths = [w for w in (4, 6, 8, 12, 16, 24, 32) if sizes[w] >= len(lines) - 1 > 0 or sizes[w] > 9]
+    notations = [*_NOTATIONS, *((f"words of {w // 2}", w // 2, _word(w)) for w in widths)]
+    for words, size, read in notations:
+        cells = [[(n, o) for n in row for o in [read(n)] if o] for row in numbers]
+        count = Counter(map(len, cells[:-1] or cells)).most_common(1)[0][0]
+        if sum(len(o) for row in cells for _, o in row) < _FEWEST or not count:
+            continue
+        for part in _parts(count):
+            chosen = [row[part] for row in cells]
+            if sum(len(o) for row in chosen for _, o in row) < _FEWEST:
+                continue
+            if read is _unpadded and _padded(chosen):
+                continue
+            for back in (False, True) if count > 1 else (False,):
+                for little in (False, True) if size else (False,):
+                    said = words + (", last first" if back else "") + (
+                        ", low octet first" if little else ""
+                    )
+                    step = -1 if back else 1
+                    yield (
+                        said,
+                        size,
+                        [_row(x, r[::step], little) for x, r in zip(lines, chosen, strict=True)],
+                    )
+
+
+def _padded(rows: Sequence[Sequence[tuple[_Number, bytes]]]) -> bool:
+    """Whether octets have a zero in front and others but one digit: these lost the other one."""
+    sizes = {len(n.digits) for row in rows for n, _ in row}
+    return len(sizes) > 1 and any(n.digits[0] == "0" != n.digits for row in rows for n, _ in row)
+
+
+def _parts(count: int) -> list[slice]:
+    """Which of so many numbers of a line may be octets."""
+    found = [slice(k, None) for k in range(min(8, count))]
+    found += [slice(k, -j) for j in (1, 2) for k in range(min(4, count - j))]
+    found += [slice(k, k + c) for c in _COUNTS for k in range(min(8, count)) if k + c < count]
+    found += [slice(k, None, step) for step in (2, 3) for k in range(step) if count > step]
+    return found
+
+
+def _row(line: Line, cells: Sequence[tuple[_Number, bytes]], little: bool) -> _Cells:
+    octets, columns, ends = bytearray(), list[int](), list[int]()
+    step = -1 if little else 1
+    for number, part in cells:
+        start, size = number.start + 1, len(number.digits) // len(part)
+        octets += part[::step]
+        columns += range(start, start + size * len(part), size)[::step]
+        ends += range(start + size, start + size * len(part) + 1, size)[::step]
+    return _Cells(line, bytes(octets), tuple(columns), tuple(ends))
+
+
+def _starts(rows: list[_Cells], content: Content) -> tuple[float, list[int]]:
+    """How well these rows hold frames: bits of the best header, and the rows with which they begin."""
+    stream = b"".join([row.octets for row in rows])
+    at = 0
+    places = {}
+    for k, row in enumerate(rows):
+        if row.octets:
+            places.setdefault(at, k)
+        at += len(row.octets)
+    best, starts, behind = 0.0, list[int](), 0
+    for start, k in places.items():
+        kind = stream[start + 12 : start + 14]
+        if start < behind or len(kind) < 2 or (start and kind not in ETHERTYPES):
+            continue
+        head = stream[start : start + _HEAD]
+        own = wanted(head)
+        if start and own is None:
+            continue
+        bits = content(head)
+        if bits < 2 * STRONG:
+            continue
+        starts.append(k)
+        best = max(best, bits)
+        behind = start + (own or 0)
+    return best, starts
+
+
+def _found(rows: list[_Cells], words: str, size: int, bits: float) -> Found:
+    """The dump that these rows are, from the first to where its own length or a gap ends it."""
+    rows = [row for row in rows if row.octets]
+    octets = b"".join([row.octets for row in rows])
+    own = wanted(octets[:_HEAD])
+    first = rows[0].line.number
+    doubts = []
+    if own is None or len(octets) < own:
+        other = "elsewhere: its own header does not say that it is whole"
+        doubts.append(Doubt("where the dump ends", "at its last line", other, True, first))
+    else:
+        count = _last(rows, octets, own, size)
+        if count is None:
+            total = 0
+            for count, row in enumerate(rows, 1):
+                total += len(row.octets)
+                if total >= own:
+                    break
+            other = "further on: such lines go on behind it"
+            doubts.append(
+                Doubt("where the dump ends", "where its own header says", other, True, first)
+            )
+        rows = rows[:count]
+    sizes = {len(row.octets) for row in rows[:-1]}
+    if len(sizes) > 1:
+        other = "lines that lost octets, or have too many"
+        doubts.append(Doubt("rows of one dump", "as printed", other, True, first))
+    cells = tuple([Cells(*row) for row in rows])
+    lead = rows[0].line.text[: min(rows[0].columns) - 1]
+    said = f"by its contents, {words}"
+    return Found(cells, said, bits, tuple(doubts), lead, word=size, settled=bool(doubts))
+
+
+def _last(rows: list[_Cells], octets: bytes, own: int, size: int) -> int | None:
+    """Behind how many rows the frame is over; None where others like them go on behind its end.
+
+    Padding may stand there, an FCS, or the rest of a word of so many octets.
+    """
+    kinds = {_letters(row.line) for row in rows[:2]}
+    total = 0
+    for count, row in enumerate(rows, 1):
+        total += len(row.octets)
+        behind = octets[own:total]
+        over = total == own or (not any(behind) and total == SHORTEST)
+        over = over or 0 < total - max(own, SHORTEST) < size or 0 < total - own < size
+        over = over or (len(behind) >= _FCS and has_fcs(octets[:total]))
+        if over and total >= own:
+            rest = rows[count:]
+            if not rest or (count > 1 and {_letters(r.line) for r in rest}.isdisjoint(kinds)):
+                return count
+    return None
+
+
+def _letters(line: Line) -> str:
+    """The letters of a line that are no digits, each once."""
+    return "".join(dict.fromkeys(line.text.translate(_LETTERS)))
+
+
+def _alike(numbers: list[list[_Number]]) -> bool:
+    """Whether lines with a few numbers each hold octets in one column, by their digits alone."""
+    if len(numbers) < _FEWEST:
+        return False
+    columns = zip(*(row[:_MOST_COLUMNS] for row in numbers[:-1]), strict=False)
+    return any(_octets([n.digits for n in column]) for column in columns)
+
+
+def _octets(column: list[str]) -> bool:
+    hexadecimal = all(len(d) == 2 for d in column) and any(c > "9" for d in column for c in d)
+    return hexadecimal and len(set(column)) >= _VALUES
