@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
-from itertools import pairwise
+from itertools import accumulate, pairwise
 from typing import NamedTuple
 
 from framecheck.core.frame import Doubt
@@ -34,6 +34,10 @@ _LETTERS = str.maketrans("", "", "".join(map(chr, range(0x20, 0x47))) + "[\\]^_`
 _LONGEST = 6000
 _MOST_LINES = 70_000
 _MOST_KINDS = 24
+_MOST_TRIED = 2000
+"""Lines in which a way to read them is looked for."""
+_WIDTHS = (4, 6, 8, 12, 16, 24, 32)
+_FEW_WORDS = 9
 _MOST_TAKEN = 100_000
 _GAP = 24
 """Lines behind the last one of a kind within which one more may come, or be found to be none."""
@@ -67,6 +71,34 @@ class _Cells(NamedTuple):
 
 Read = Callable[[_Number], bytes]
 """The octets of a number in a notation; none where it is not of it."""
+
+
+class _Way(NamedTuple):
+    """A way to read the numbers of a line as octets."""
+
+    words: str
+    read: Read
+    word: int
+    """Octets of a number that is a word; 0 where it is an octet."""
+    part: slice
+    """Which of a line's numbers of this notation are octets."""
+    back: bool
+    """Whether a line prints its last octet, or word, first."""
+    little: bool
+    """Whether a word does."""
+
+    def rows(self, lines: Sequence[Line], numbers: Sequence[list[_Number]]) -> list[_Cells]:
+        """The octets of each line; none at all where this is no way to read them."""
+        step = -1 if self.back else 1
+        cells = [[(n, o) for n in row for o in [self.read(n)] if o][self.part] for row in numbers]
+        if self.read is _unpadded and _padded(cells):
+            return []
+        return [_row(x, r[::step], self.little) for x, r in zip(lines, cells, strict=False)]
+
+    def says(self) -> str:
+        """The way in words, as ``layout`` has them."""
+        more = (", last first" if self.back else "") + (", low octet first" if self.little else "")
+        return f"by its contents, {self.words}{more}"
 
 
 class _Kind:
@@ -144,12 +176,19 @@ class Proven:
         if self._content is None or sum(map(len, numbers)) < _FEWEST // 4:
             return False
         best: tuple[bool, float, list[Found]] | None = None
-        for words, size, rows in _ways(lines, numbers):
+        size = len(lines)
+        for way in _ways(numbers[:_MOST_TRIED]):
+            rows = way.rows(lines[:_MOST_TRIED], numbers)
+            if sum(len(row.octets) for row in rows) < _FEWEST:
+                continue
             bits, starts = _starts(rows, self._content)
             if bits < 2 * STRONG or (best and best[0] and bits <= best[1]):
                 continue
+            if size > _MOST_TRIED:
+                rows = way.rows(lines, numbers)
+                _, starts = _starts(rows, self._content)
             stops = [*starts[1:], len(rows)]
-            found = [_found(rows[a:b], words, size, bits) for a, b in zip(starts, stops, strict=True)]
+            found = [_found(rows[a:b], way, bits) for a, b in zip(starts, stops, strict=True)]
             sure = not any(dump.doubts for dump in found)
             if best is None or (sure, bits) > best[:2]:
                 best = sure, bits, found
@@ -258,35 +297,20 @@ _NOTATIONS: tuple[tuple[str, int, Read], ...] = (
 )
 
 
-def _ways(
-    lines: list[Line], numbers: list[list[_Number]]
-) -> Iterator[tuple[str, int, list[_Cells]]]:
-    """Ways to read the lines: in words, octets of a word, and the octets of each line."""
+def _ways(numbers: list[list[_Number]]) -> Iterator[_Way]:
+    """Ways to read the numbers of lines."""
     sizes = Counter(len(n.digits) for row in numbers for n in row)
-    widths = [w for w in (4, 6, 8, 12, 16, 24, 32) if sizes[w] >= len(lines) - 1 > 0 or sizes[w] > 9]
+    widths = [w for w in _WIDTHS if sizes[w] >= len(numbers) - 1 > 0 or sizes[w] > _FEW_WORDS]
     notations = [*_NOTATIONS, *((f"words of {w // 2}", w // 2, _word(w)) for w in widths)]
     for words, size, read in notations:
-        cells = [[(n, o) for n in row for o in [read(n)] if o] for row in numbers]
-        count = Counter(map(len, cells[:-1] or cells)).most_common(1)[0][0]
-        if sum(len(o) for row in cells for _, o in row) < _FEWEST or not count:
+        octets = [[o for n in row for o in [read(n)] if o] for row in numbers]
+        count = Counter(map(len, octets[:-1] or octets)).most_common(1)[0][0]
+        if sum(len(o) for row in octets for o in row) < _FEWEST:
             continue
         for part in _parts(count):
-            chosen = [row[part] for row in cells]
-            if sum(len(o) for row in chosen for _, o in row) < _FEWEST:
-                continue
-            if read is _unpadded and _padded(chosen):
-                continue
             for back in (False, True) if count > 1 else (False,):
                 for little in (False, True) if size else (False,):
-                    said = words + (", last first" if back else "") + (
-                        ", low octet first" if little else ""
-                    )
-                    step = -1 if back else 1
-                    yield (
-                        said,
-                        size,
-                        [_row(x, r[::step], little) for x, r in zip(lines, chosen, strict=True)],
-                    )
+                    yield _Way(words, read, size, part, back, little)
 
 
 def _padded(rows: Sequence[Sequence[tuple[_Number, bytes]]]) -> bool:
@@ -316,10 +340,10 @@ def _row(line: Line, cells: Sequence[tuple[_Number, bytes]], little: bool) -> _C
 
 
 def _starts(rows: list[_Cells], content: Content) -> tuple[float, list[int]]:
-    """How well these rows hold frames: bits of the best header, and the rows with which they begin."""
+    """Bits of the best header in these rows, and with which of them frames begin."""
     stream = b"".join([row.octets for row in rows])
     at = 0
-    places = {}
+    places: dict[int, int] = {}
     for k, row in enumerate(rows):
         if row.octets:
             places.setdefault(at, k)
@@ -342,7 +366,7 @@ def _starts(rows: list[_Cells], content: Content) -> tuple[float, list[int]]:
     return best, starts
 
 
-def _found(rows: list[_Cells], words: str, size: int, bits: float) -> Found:
+def _found(rows: list[_Cells], way: _Way, bits: float) -> Found:
     """The dump that these rows are, from the first to where its own length or a gap ends it."""
     rows = [row for row in rows if row.octets]
     octets = b"".join([row.octets for row in rows])
@@ -353,13 +377,10 @@ def _found(rows: list[_Cells], words: str, size: int, bits: float) -> Found:
         other = "elsewhere: its own header does not say that it is whole"
         doubts.append(Doubt("where the dump ends", "at its last line", other, True, first))
     else:
-        count = _last(rows, octets, own, size)
+        count = _last(rows, octets, own, way.word)
         if count is None:
-            total = 0
-            for count, row in enumerate(rows, 1):
-                total += len(row.octets)
-                if total >= own:
-                    break
+            ends = accumulate(len(row.octets) for row in rows)
+            count = 1 + sum(end < own for end in ends)
             other = "further on: such lines go on behind it"
             doubts.append(
                 Doubt("where the dump ends", "where its own header says", other, True, first)
@@ -371,8 +392,8 @@ def _found(rows: list[_Cells], words: str, size: int, bits: float) -> Found:
         doubts.append(Doubt("rows of one dump", "as printed", other, True, first))
     cells = tuple([Cells(*row) for row in rows])
     lead = rows[0].line.text[: min(rows[0].columns) - 1]
-    said = f"by its contents, {words}"
-    return Found(cells, said, bits, tuple(doubts), lead, word=size, settled=bool(doubts))
+    settled = bool(doubts)
+    return Found(cells, way.says(), bits, tuple(doubts), lead, word=way.word, settled=settled)
 
 
 def _last(rows: list[_Cells], octets: bytes, own: int, size: int) -> int | None:

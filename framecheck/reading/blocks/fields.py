@@ -18,7 +18,8 @@ _OCTETS = (
 _PAIR = "[0-9A-Fa-f]{2}"
 _FIELD = re.compile(
     r"(?<![0-9A-Za-z])(?P<name>[A-Za-z][A-Za-z_]*(?:[ _.\-]?(?:mac|addr(?:ess)?|hw|type))*)"
-    r"(?:\[\d*\])?(?:(?:[ \t]{0,24}(?:[:=]+|->)|\t|[ ]{2})[ \t]{0,24}[{\[(<\"']?[ \t]{0,8}"
+    r"(?:\[\d*\]|\d{1,3}(?=[ \t:=]))?"
+    r"(?:(?:[ \t]{0,24}(?:[:=]+|->)|\t|[ ]{2})[ \t]{0,24}[{\[(<\"']?[ \t]{0,8}"
     rf"(?P<octets>{_OCTETS})(?![0-9A-Za-z_.:])"
     rf"|[ ](?P<address>{_PAIR}(?:[:\-]{_PAIR}){{5}}|(?:0[xX])?{_PAIR}{_PAIR})(?![0-9A-Za-z_.:\-]))",
     re.IGNORECASE,
@@ -34,6 +35,10 @@ _COUNTED = re.compile(
     rf"(?P<octets>{_PAIR}(?: {{1,2}}{_PAIR}){{0,63}})"
     rf"(?P<rest>[ \t]*[0-9A-Fa-f]?|[ \t]{{2,}}.{{1,80}})"
 )
+_BESIDE = re.compile(
+    rf"[ \t]*(?P<offset>[0-9A-Fa-f]{{2,4}}) (?P<octets>{_PAIR}(?: {{1,2}}{_PAIR}){{0,63}})[ \t]*"
+)
+"""A row whose offset only its value tells from the octets."""
 _GROUP = re.compile(r"(?<![0-9A-Fa-f])(?:0[xX])?([0-9A-Fa-f]+)")
 _DIGITS = re.compile(r"0[xX]|[0-9A-Fa-f]{2}")
 _TO = r"(?:dst|dest|destination|da|d_?host|to)"
@@ -69,6 +74,8 @@ class _Fields:
         self.held: list[Line] = []
         self.pieces: list[_Piece] = []
         self.kept = 0
+        self.beside = False
+        """Whether a blank alone parts the offsets of the data from its octets."""
         self.name = ""
         """The name of the last part of the data."""
         self.stopped = 0
@@ -125,17 +132,18 @@ class _Fields:
 
     def _more(self, text: str) -> re.Match[str] | None:
         """Data on a line that has no name: more of it, or a row whose offset counts on."""
-        if self.pieces and self.pieces[-1].kind == 3:
-            more = _MORE.fullmatch(text)
-            if more:
-                return more
-        counted = _COUNTED.fullmatch(text)
-        rows = self._rows() if counted else []
-        if counted is None or not rows:
-            return None
+        rows = self._rows()
         total = sum(len(row.octets) for row in rows)
-        said = {number(counted["offset"], base) for base in (16, 10)}
-        return counted if said & {total, total - sum(_SIZES)} else None
+        header = sum(_SIZES)
+        ways = [(_COUNTED, {total, total - header})]
+        if self.beside or total == header:
+            ways.append((_BESIDE, {total}))
+        for pattern, starts in ways if rows else ():
+            counted = pattern.fullmatch(text)
+            if counted and {number(counted["offset"], base) for base in (16, 10)} & starts:
+                self.beside = pattern is _BESIDE
+                return counted
+        return _MORE.fullmatch(text) if self.pieces and self.pieces[-1].kind == 3 else None
 
     def _rows(self) -> list[Cells]:
         """The rows in the order of the frame; none as long as its header is not whole."""
@@ -168,6 +176,10 @@ class _Fields:
         if self.stopped:
             other = "further on: the line holds a field of its own"
             doubts = [Doubt("where the dump ends", "before this line", other, True, self.stopped)]
+        if len(octets) == sum(_SIZES):
+            other = "further on: what its type announces stands elsewhere"
+            line = rows[0].line.number
+            doubts.append(Doubt("where the dump ends", "behind its link header", other, True, line))
         open_ended = self._wants_more()
         return [Found(tuple(rows), "field by field", 12.0, tuple(doubts), open=open_ended)]
 
