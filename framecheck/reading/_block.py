@@ -14,7 +14,7 @@ from typing import NamedTuple, Protocol
 from framecheck.core.frame import Doubt
 from framecheck.core.shelf import shelf
 from framecheck.core.span import Range
-from framecheck.reading._facts import Facts
+from framecheck.reading._facts import Facts, facts
 from framecheck.reading._lines import Line
 from framecheck.reading._reading import Reading
 from framecheck.reading._shape import Shape, Taken
@@ -167,7 +167,16 @@ def _by_line(rows: Sequence[Cells]) -> list[Cells]:
     return joined
 
 
-def track_of(found: Found, facts: Facts, content: Content | None) -> Track:
+def said_behind(about: Facts, found: Found, behind: str) -> Facts:
+    """What is said of a dump of words, and the length that the line behind it gives its last."""
+    if about.claimed or found.word < 2:
+        return about
+    total = sum(len(row.octets) for row in found.rows)
+    claimed = [n for n in facts(behind).claimed if 0 <= total - n < found.word]
+    return about._replace(claimed=tuple(claimed)) if claimed else about
+
+
+def track_of(found: Found, about: Facts, content: Content | None) -> Track:
     """The dump in the making that these rows are."""
     rows = _by_line(found.rows)
     first = rows[0]
@@ -183,7 +192,7 @@ def track_of(found: Found, facts: Facts, content: Content | None) -> Track:
         first.ends,
         tail=ordered[-1][1],
     )
-    track = Track(Shape(reading), facts, content)
+    track = Track(Shape(reading), about, content)
     track.shape.per_row = max(len(row.octets) for row in rows)
     track.text = first.line.text
     track.block = True

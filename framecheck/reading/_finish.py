@@ -109,7 +109,7 @@ def finished(
             doubt = Doubt(
                 "dump or not",
                 "chatter",
-                f"a dump of {track.total} octets",
+                f"a dump of {track.total} octets{_up_to(track)}",
                 False,
                 track.rows[0].line,
             )
@@ -145,6 +145,12 @@ def finished(
         )
     dump = _dump(track, swapped, doubts, strength, at_end, first, usual, content)
     return Finished(track, dump, None)
+
+
+def _up_to(track: Track) -> str:
+    """On which lines a dump of several stands, in words."""
+    first, last = track.rows[0].line, track.rows[-1].line
+    return f": lines {first} to {last}" if last > first else ""
 
 
 def _weight(track: Track, content: Content | None) -> tuple[float, float, int, Doubt | None]:

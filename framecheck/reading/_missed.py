@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from framecheck.core.frame import Doubt
@@ -111,12 +112,12 @@ class Missed:
         self._strange.end()
         self._proven.close()
 
-    def _found(self, found: Found) -> None:
+    def _found(self, found: Found, front: Sequence[str], behind: str) -> None:
         lines = {row.line.number for row in found.rows}
         for said in [s for s in self._said if not lines.isdisjoint(s[1:])]:
             self._said.remove(said)
             self._doubts.remove(said[0])
-        self._give(found)
+        self._give(found, front, behind)
 
     def _end(self) -> None:
         """The rows are over: a doubt when they may be a frame's."""

@@ -8,9 +8,10 @@ frame whose own header is beyond doubt.
 from __future__ import annotations
 
 import re
-from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections import Counter, deque
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import accumulate, pairwise
+from types import MappingProxyType
 from typing import NamedTuple
 
 from framecheck.core.frame import Doubt
@@ -20,7 +21,8 @@ from framecheck.reading._lines import Line
 from framecheck.reading._track import ETHERTYPES, SHORTEST, STRONG, Content
 from framecheck.reading._wanted import has_fcs, wanted
 
-Give = Callable[[Found], None]
+Give = Callable[[Found, Sequence[str], str], None]
+"""Takes a dump, the lines in front of it, and the one behind it."""
 Say = Callable[[int, int, int], None]
 """Takes the first line, the last one, and about how many octets they hold."""
 
@@ -38,6 +40,9 @@ _MOST_TRIED = 2000
 """Lines in which a way to read them is looked for."""
 _WIDTHS = (4, 6, 8, 12, 16, 24, 32)
 _FEW_WORDS = 9
+_MOST_NEAR = 64
+_FRONT = 3
+"""Lines in front of a dump that say its length."""
 _MOST_TAKEN = 100_000
 _GAP = 24
 """Lines behind the last one of a kind within which one more may come, or be found to be none."""
@@ -104,9 +109,11 @@ class _Way(NamedTuple):
 class _Kind:
     """Lines with the same letters, so far."""
 
-    def __init__(self, line: Line) -> None:
+    def __init__(self, line: Line, front: tuple[str, ...]) -> None:
         self.lines = [line]
         self.last = line.number
+        self.front = {line.number: front}
+        """What stands in front of the first line."""
 
 
 class Proven:
@@ -120,6 +127,7 @@ class Proven:
         self._give = give
         self._say = say
         self._kinds: dict[str, _Kind] = {}
+        self._near: deque[Line] = deque(maxlen=_MOST_NEAR)
         self._taken: set[int] = set()
         """Lines of the dumps that were found."""
 
@@ -129,6 +137,7 @@ class Proven:
             return
         letters = _letters(line)
         kind = self._kinds.get(letters)
+        self._near.append(line)
         if kind is not None and abs(line.number - kind.last) <= _GAP:
             if len(kind.lines) < _MOST_LINES:
                 kind.lines.append(line)
@@ -138,7 +147,7 @@ class Proven:
             self._end(self._kinds.pop(letters))
         elif len(self._kinds) >= _MOST_KINDS:
             self._end(self._kinds.pop(min(self._kinds, key=lambda k: self._kinds[k].last)))
-        self._kinds[letters] = _Kind(line)
+        self._kinds[letters] = _Kind(line, self._front(line.number))
 
     def read(self, rows: Sequence[Row]) -> None:
         """A dump has these lines: they are no others', and what stands in front of it is over."""
@@ -152,6 +161,11 @@ class Proven:
             if not kind.lines:
                 del self._kinds[letters]
 
+    def _front(self, number: int) -> tuple[str, ...]:
+        """The lines in front of this one."""
+        near = {x.number: x.text for x in self._near if number - _FRONT <= x.number < number}
+        return tuple([near[n] for n in sorted(near)])
+
     def close(self) -> None:
         """The log is over."""
         for letters in list(self._kinds):
@@ -163,11 +177,18 @@ class Proven:
         kind.lines.sort(key=lambda line: line.number)
         for lines in _together(kind.lines):
             if sum(len(line.text) for line in lines) >= 2 * _FEWEST:
-                self._frames(lines)
+                self._frames(lines, kind.front)
 
-    def frames(self, lines: list[Line], *, surely: bool = False) -> bool:
+    def frames(
+        self,
+        lines: list[Line],
+        front: Mapping[int, tuple[str, ...]] = MappingProxyType({}),
+        *,
+        surely: bool = False,
+    ) -> bool:
         """Give out the frames that these lines hold; whether there is one.
 
+        ``front``: what stands in front of lines, where more of them follow than are kept.
         ``surely``: only when nothing is left to doubt.
         """
         lines_of = {line.number: line for line in lines}  # one may have been weighed twice
@@ -198,11 +219,13 @@ class Proven:
             if len(self._taken) > _MOST_TAKEN:
                 self._taken.clear()
             self._taken.update(row.line.number for row in dump.rows)
-            self._give(dump)
+            first, last = dump.rows[0].line.number, dump.rows[-1].line.number
+            behind = next((x.text for x in self._near if x.number == last + 1), "")
+            self._give(dump, front.get(first) or self._front(first), behind)
         return True
 
-    def _frames(self, lines: list[Line]) -> None:
-        if not self.frames(lines):
+    def _frames(self, lines: list[Line], front: dict[int, tuple[str, ...]]) -> None:
+        if not self.frames(lines, front):
             numbers = _numbers(lines)
             if _alike(numbers):
                 self._say(lines[0].number, lines[-1].number, sum(map(len, numbers)))

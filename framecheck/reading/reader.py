@@ -3,14 +3,22 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from itertools import chain
 
 from framecheck.core.frame import Doubt, Dump
 from framecheck.core.text import Mark
 from framecheck.reading._apart import LEAST, one_each
 from framecheck.reading._aside import Aside, could_wait, waits_on
-from framecheck.reading._block import Block, Found, begins_row, block_at, opens, track_of
+from framecheck.reading._block import (
+    Block,
+    Found,
+    begins_row,
+    block_at,
+    opens,
+    said_behind,
+    track_of,
+)
 from framecheck.reading._facts import Facts, facts, joined, near
 from framecheck.reading._finish import Finished, finished
 from framecheck.reading._front import Titles
@@ -67,6 +75,8 @@ class Reader:
         self._open: list[Track] = []
         self._block: Block | None = None
         self._block_facts = Facts()
+        self._behind = ""
+        """The line that ended the block."""
         self._recent: deque[str] = deque(maxlen=_RECENT)
         self._ahead: tuple[str, ...] = ()
         """Lines in front of the open dump."""
@@ -210,7 +220,8 @@ class Reader:
         while self._block is not None:
             if self._block.take(line):
                 return True
-            self._end_block(at_end=begins_row(line, self._block.lines), cut=not line.ended)
+            cut, self._behind = not line.ended, line.text
+            self._end_block(at_end=begins_row(line, self._block.lines), cut=cut)
         return False
 
     def _follows(self, line: Line) -> bool:
@@ -233,9 +244,10 @@ class Reader:
             about = self._block_facts
             if found.lead.strip():
                 about = joined(facts(found.lead), about)
-            track = track_of(found, about, self._content)
             row = found.rows[-1].line
             rest = [line for line in block.lines if line.number > row.number]
+            about = said_behind(about, found, rest[0].text if rest else self._behind)
+            track = track_of(found, about, self._content)
             shorter = all(begins_row(line, [row]) for line in rest)
             last = (found.open and (at_end or cut)) or (at_end and shorter)
             dones.append(
@@ -539,9 +551,10 @@ class Reader:
             )
         )
 
-    def _late(self, found: Found) -> None:
+    def _late(self, found: Found, front: Sequence[str], behind: str) -> None:
         """Lines of chatter turn out to be a dump."""
-        track = track_of(found, near(found.lead, ()), self._content)
+        about = said_behind(near(found.lead, front), found, behind)
+        track = track_of(found, about, self._content)
         self._results.late(finished([track], self._content, at_end=False, first=False, sure=True))
 
     def _lost(self, done: Finished) -> None:

@@ -7,11 +7,13 @@ several the one that another column confirms in another base.
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 from typing import NamedTuple
 
 from framecheck.core.frame import BROKEN_DIGITS, Doubt
 from framecheck.reading._block import MOST_LINES, Cells, Content, Form, Found
 from framecheck.reading._lines import Line
+from framecheck.reading._track import STRONG
 
 _NUMBER = re.compile(
     r"(?<![0-9A-Za-z_.])(0[xX]|\$|\\x)?([0-9A-Fa-f]{1,8})[hH]?(?![0-9A-Za-z_]|\.\d)"
@@ -22,6 +24,10 @@ _SEVERAL = re.compile(r"[0-9A-Fa-f]{2}(?:[^0-9A-Za-z]{1,3}[0-9A-Fa-f]{2}(?![0-9A
 _CHARACTER = re.compile(r"(?<=\s)(['\"|(<\[]?)\S(['\"|)>\]]?)[ \t]*$|(['\"]).\3")
 """An octet's character, as it stands behind the octet."""
 _BLANKS = re.compile(r"[ \t]+")
+_WIDE = re.compile(
+    r"(?<![0-9A-Za-z_])(?:0[xX])?(?![01]{8}(?![0-9A-Fa-f]))(?:[0-9A-Fa-f]{2}){4,8}(?![0-9A-Za-z_])"
+).search
+"""A number of several octets, not one octet's bits."""
 _LONGEST = 160
 _MOST_NUMBERS = 8
 _FEWEST = 14
@@ -214,6 +220,8 @@ class _OneALine:
         if best is None or best[0] < 0:
             return []
         bits, column = best
+        if self._of_words() or (self._rivalled(column) and not self._begins(column)):
+            return []
         if index is not None:
             bits += 10.0
         rows = []
@@ -247,6 +255,28 @@ class _OneALine:
         lead = self.rows[0].text[: column.cells[0][0]]
         doubtful = tuple([(k, k + 1) for k in odd])
         return [Found(tuple(rows), f"one octet a line, {words}", bits, doubts, lead, doubtful)]
+
+    def _of_words(self) -> bool:
+        """Whether each line has a number of more octets, and not one that counts up."""
+        found = [_WIDE(line.text) for line in self.rows]
+        values = [int(m[0], 16) for m in found if m]
+        return len(values) == len(found) and any(b < a for a, b in pairwise(values))
+
+    def _rivalled(self, column: _Column) -> bool:
+        """Whether another column holds octets as well, and other ones."""
+        for key, other in self.columns.items():
+            if other.base != 16 or key in self.indexes or len(other.values) != len(self.rows):
+                continue
+            steps = {b - a for a, b in pairwise(other.values)}
+            apart = other.widths == {2} and other.cells[0] != column.cells[0]
+            if apart and len(steps) > _FEW_VALUES and other.values != column.values:
+                return True
+        return False
+
+    def _begins(self, column: _Column) -> bool:
+        """Whether a column begins as a frame does, beyond doubt."""
+        head = bytes(column.values[:_HEAD])
+        return self.content is not None and self.content(head) >= 2 * STRONG
 
     def _odd(self, column: _Column) -> list[int]:
         """Octets of one digit, where others have a zero in front."""
