@@ -125,7 +125,7 @@ class Missed:
         self._rows, self._octets = [], 0
         if octets < _ENOUGH or not (_alike(rows) or self._begins(rows)):
             return
-        if self._proven.frames(self._lines, surely=True):
+        if self._proven.surely(self._lines):
             return
         self._not_understood(self._first, self._last, octets)
 

@@ -11,7 +11,6 @@ import re
 from collections import Counter, deque
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import accumulate, pairwise
-from types import MappingProxyType
 from typing import NamedTuple
 
 from framecheck.core.frame import Doubt
@@ -40,7 +39,8 @@ _MOST_TRIED = 2000
 """Lines in which a way to read them is looked for."""
 _WIDTHS = (4, 6, 8, 12, 16, 24, 32)
 _FEW_WORDS = 9
-_MOST_NEAR = 64
+_MOST_HELD = 256
+_MOST_NEAR = 512
 _FRONT = 3
 """Lines in front of a dump that say its length."""
 _MOST_TAKEN = 100_000
@@ -127,17 +127,54 @@ class Proven:
         self._give = give
         self._say = say
         self._kinds: dict[str, _Kind] = {}
+        self._held: list[Line] = []
+        self._size = 0
+        """Characters of the lines that are held."""
         self._near: deque[Line] = deque(maxlen=_MOST_NEAR)
         self._taken: set[int] = set()
         """Lines of the dumps that were found."""
 
     def look(self, line: Line) -> None:
         """One more line that no dump has."""
-        if self._content is None or len(line.text) > _LONGEST or line.pieces:
+        self._held.append(line)
+        self._size += len(line.text)
+        if len(self._held) >= _MOST_HELD or self._size >= _LONGEST:
+            self._sort()
+
+    def read(self, rows: Sequence[Row]) -> None:
+        """A dump has these lines: they are no others', and what stands in front of it is over."""
+        if self._size < 2 * _FEWEST and not self._kinds:
+            self._held.clear()  # a heading or two: most dumps have no more between them
+            self._size = 0
             return
+        self._sort()
+        first = rows[0].line
+        for letters, kind in list(self._kinds.items()):
+            if kind.last < first:
+                self._end(self._kinds.pop(letters))
+                continue
+            taken = {row.line for row in rows}
+            kind.lines = [line for line in kind.lines if line.number not in taken]
+            if not kind.lines:
+                del self._kinds[letters]
+
+    def close(self) -> None:
+        """The log is over."""
+        self._sort()
+        for letters in list(self._kinds):
+            self._end(self._kinds.pop(letters))
+
+    def _sort(self) -> None:
+        """Put the lines that are held to their kinds."""
+        held, self._held, self._size = self._held, [], 0
+        for line in held:
+            if len(line.text) <= _LONGEST and not line.pieces:
+                self._near.append(line)
+                self._add(line)
+
+    def _add(self, line: Line) -> None:
         letters = _letters(line)
         kind = self._kinds.get(letters)
-        self._near.append(line)
         if kind is not None and abs(line.number - kind.last) <= _GAP:
             if len(kind.lines) < _MOST_LINES:
                 kind.lines.append(line)
@@ -149,47 +186,34 @@ class Proven:
             self._end(self._kinds.pop(min(self._kinds, key=lambda k: self._kinds[k].last)))
         self._kinds[letters] = _Kind(line, self._front(line.number))
 
-    def read(self, rows: Sequence[Row]) -> None:
-        """A dump has these lines: they are no others', and what stands in front of it is over."""
-        first = rows[0].line
-        for letters, kind in list(self._kinds.items()):
-            if kind.last < first:
-                self._end(self._kinds.pop(letters))
-                continue
-            taken = {row.line for row in rows}
-            kind.lines = [line for line in kind.lines if line.number not in taken]
-            if not kind.lines:
-                del self._kinds[letters]
-
     def _front(self, number: int) -> tuple[str, ...]:
         """The lines in front of this one."""
         near = {x.number: x.text for x in self._near if number - _FRONT <= x.number < number}
         return tuple([near[n] for n in sorted(near)])
-
-    def close(self) -> None:
-        """The log is over."""
-        for letters in list(self._kinds):
-            self._end(self._kinds.pop(letters))
 
     def _end(self, kind: _Kind) -> None:
         if len(kind.lines) * len(kind.lines[0].text) < _FEWEST:
             return  # most kinds are a heading or two
         kind.lines.sort(key=lambda line: line.number)
         for lines in _together(kind.lines):
-            if sum(len(line.text) for line in lines) >= 2 * _FEWEST:
-                self._frames(lines, kind.front)
+            size = sum(len(line.text) for line in lines)
+            if size < 2 * _FEWEST or self._frames(lines, kind.front):
+                continue
+            numbers = _numbers(lines)
+            if _alike(numbers):
+                self._say(lines[0].number, lines[-1].number, sum(map(len, numbers)))
 
-    def frames(
-        self,
-        lines: list[Line],
-        front: Mapping[int, tuple[str, ...]] = MappingProxyType({}),
-        *,
-        surely: bool = False,
+    def surely(self, lines: list[Line]) -> bool:
+        """Give out the frames that these lines hold if nothing in them is left to doubt."""
+        self._sort()
+        return self._frames(lines, {}, surely=True)
+
+    def _frames(
+        self, lines: list[Line], front: Mapping[int, tuple[str, ...]], *, surely: bool = False
     ) -> bool:
         """Give out the frames that these lines hold; whether there is one.
 
         ``front``: what stands in front of lines, where more of them follow than are kept.
-        ``surely``: only when nothing is left to doubt.
         """
         lines_of = {line.number: line for line in lines}  # one may have been weighed twice
         lines = [lines_of[n] for n in sorted(lines_of) if n not in self._taken]
@@ -223,12 +247,6 @@ class Proven:
             behind = next((x.text for x in self._near if x.number == last + 1), "")
             self._give(dump, front.get(first) or self._front(first), behind)
         return True
-
-    def _frames(self, lines: list[Line], front: dict[int, tuple[str, ...]]) -> None:
-        if not self.frames(lines, front):
-            numbers = _numbers(lines)
-            if _alike(numbers):
-                self._say(lines[0].number, lines[-1].number, sum(map(len, numbers)))
 
 
 def _together(lines: list[Line]) -> Iterator[list[Line]]:
