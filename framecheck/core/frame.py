@@ -80,7 +80,7 @@ class Dump(NamedTuple):
     strength: float = 0.0
     """Evidence of the text that this is a frame's dump, in bits (what it holds not counted)."""
     words_behind: bool = False
-    """Whether words that say nothing of a frame stand behind its only string, the first such."""
+    """Whether words that say nothing of a frame stand behind its only row, the first such."""
 
 
 class Envelope(NamedTuple):

@@ -71,12 +71,12 @@ def whole(track: Track, octets: bytes, more: int = 0) -> bool:
 
 
 def words_behind(track: Track) -> bool:
-    """Whether words that say nothing of a frame stand behind the digits of the only row.
+    """Whether words that say nothing of a frame stand behind the octets of the only row.
 
     They may be of a line whose front is lost with the digits in front of it, if no dump before had
     words there.
     """
-    lone = len(track.rows) == 1 and not (track.shape.gaps or track.block or track.in_pieces)
+    lone = len(track.rows) == 1 and not (track.shape.offset or track.block or track.in_pieces)
     if not (lone and track.behind) or track.usual_end is not None:
         return False
     behind = track.text[max(track.rows[0].ends) - 1 :]
@@ -328,8 +328,8 @@ def _unless_whole(track: Track, octets: bytes, at_edge: bool) -> Iterator[Doubt]
     if _empty_cell(track):
         other = "further on: what parts octets stands there once more than behind other rows"
         yield _doubt("where the dump ends", f"behind {len(octets)} octets", other, last)
-    if _other_mark(track):
-        other = "further on: another mark stands there than behind the end of a dump before"
+    if _other_mark(track) or (_short(octets) and words_behind(track)):
+        other = "further on: something else stands there than behind the end of a dump before"
         yield _doubt("where the dump ends", f"behind {len(octets)} octets", other, last)
     if _other_end(track) or _cut_row(track, octets):
         other = "further on: a blank stands there that no other row has"
@@ -462,13 +462,13 @@ def _other_end(track: Track) -> bool:
 
 
 def end_mark(track: Track) -> str:
-    """The mark behind the last octet, as of an element of a list; empty where none is."""
+    """The mark behind the last octet, as of a list's element; ``a`` for a word, or nothing."""
     mark = track.texts[-1][max(track.rows[-1].ends) - 1 :].lstrip()[:1]
-    return "" if mark.isalnum() else mark
+    return "a" if mark.isalnum() else mark
 
 
 def _other_mark(track: Track) -> bool:
-    """Whether another mark than behind a dump before stands behind a last, short row."""
+    """Whether another mark, or a word, than behind a dump before stands behind a short row."""
     usual = track.usual_mark
     return usual is not None and short_end(track) is not None and end_mark(track) != usual
 
