@@ -18,7 +18,7 @@ from framecheck.reading._facts import Facts, facts
 from framecheck.reading._lines import Line
 from framecheck.reading._reading import Reading
 from framecheck.reading._shape import Shape, Taken
-from framecheck.reading._track import ETHERTYPES, STRONG, Track
+from framecheck.reading._track import ETHERTYPES, SHORTEST, STRONG, Track
 
 Content = Callable[[bytes], float]
 _LONGEST = 6000
@@ -174,6 +174,16 @@ def said_behind(about: Facts, found: Found, behind: str) -> Facts:
     total = sum(len(row.octets) for row in found.rows)
     claimed = [n for n in facts(behind).claimed if 0 <= total - n < found.word]
     return about._replace(claimed=tuple(claimed)) if claimed else about
+
+
+def part_word(octets: bytes, own: int | None, word: int, line: int) -> tuple[Doubt, ...]:
+    """That the last word may hold less than it prints, where neither a length nor padding says."""
+    total = len(octets)
+    short = own is not None and word > 1 and own < total and not any(octets[-1:])
+    if not short or not (total < SHORTEST or SHORTEST < total < SHORTEST + word):
+        return ()
+    other = "fewer: the rest of the last word"
+    return (Doubt("where the dump ends", f"behind {total} octets", other, False, line),)
 
 
 def track_of(found: Found, about: Facts, content: Content | None) -> Track:

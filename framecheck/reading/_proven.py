@@ -15,7 +15,7 @@ from typing import NamedTuple
 
 from framecheck.core.frame import Doubt
 from framecheck.core.text import Row
-from framecheck.reading._block import Cells, Found
+from framecheck.reading._block import Cells, Found, part_word
 from framecheck.reading._lines import Line
 from framecheck.reading._track import ETHERTYPES, SHORTEST, STRONG, Content
 from framecheck.reading._wanted import has_fcs, wanted
@@ -234,7 +234,7 @@ class Proven:
                 _, starts = _starts(rows, self._content)
             stops = [*starts[1:], len(rows)]
             found = [_found(rows[a:b], way, bits) for a, b in zip(starts, stops, strict=True)]
-            sure = not any(dump.doubts for dump in found)
+            sure = not any(dump.settled for dump in found)
             if best is None or (sure, bits) > best[:2]:
                 best = sure, bits, found
         if best is None or (surely and not best[0]):
@@ -434,6 +434,8 @@ def _found(rows: list[_Cells], way: _Way, bits: float) -> Found:
     cells = tuple([Cells(*row) for row in rows])
     lead = rows[0].line.text[: min(rows[0].columns) - 1]
     settled = bool(doubts)
+    octets = b"".join([row.octets for row in rows])
+    doubts.extend(part_word(octets, own, way.word, rows[-1].line.number))
     return Found(cells, way.says(), bits, tuple(doubts), lead, word=way.word, settled=settled)
 
 

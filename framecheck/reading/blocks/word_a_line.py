@@ -11,7 +11,7 @@ from difflib import SequenceMatcher
 from itertools import pairwise
 
 from framecheck.core.frame import Doubt
-from framecheck.reading._block import MOST_LINES, Cells, Content, Form, Found
+from framecheck.reading._block import MOST_LINES, Cells, Content, Form, Found, part_word
 from framecheck.reading._lines import Line
 from framecheck.reading._track import SHORTEST, STRONG
 from framecheck.reading._wanted import wanted
@@ -125,7 +125,9 @@ class _Words:
             doubts += (Doubt("octet order", orders[not little], orders[little], True),)
         said_order = ", low octet first" if little else ""
         found = Found(tuple(cells), f"{name}{said_order}", max(said), doubts, self.lead)
-        return count, found._replace(settled=bool(doubts), word=size)
+        octets = b"".join([row.octets for row in cells])
+        doubts += part_word(octets, own, size, cells[-1].line.number)
+        return count, found._replace(settled=bool(found.doubts), word=size, doubts=doubts)
 
     def _lost(self, rows: list[_Word]) -> tuple[Doubt, ...]:
         """Doubts about words that are not there: broken lines, and counts that skip some."""
