@@ -70,7 +70,9 @@ def chains(looked: Sample, known: Hypothesis) -> Iterator[Hypothesis]:
 
 def _smaller(looked: Sample) -> Sample:
     cases = [looked.cases[i] for i in looked.telling]
-    return Sample(cases, looked.sources, looked.fill, looked.ring)
+    small = Sample(cases, looked.sources, looked.fill, looked.ring)
+    small.told = looked.told  # what transforms propose is read off the telling frames alone
+    return small
 
 
 _Least = tuple[float, float]
@@ -95,7 +97,7 @@ def _nearest(small: Sample) -> list[tuple[_Least, Law]]:
     for _, law in ranked:
         key = (*law.key(), law.parameters.get("_written"))
         if len(found) < MOST and key not in found:
-            least = _least(law, cases, turned=False), _least(law, cases, turned=True)
+            least = _least(law, cases)
             if min(least) < float("inf"):
                 found[key] = least, law
     return sorted(found.values(), key=lambda f: min(f[0]) + f[1].prior)
@@ -119,29 +121,35 @@ def _left(law: Law, cases: Sequence[Case]) -> float:
     return 0.0 if proved and cases else _bits.UNKNOWN * octets
 
 
-def _least(law: Law, cases: Sequence[Case], *, turned: bool) -> float:
+def _least(law: Law, cases: Sequence[Case]) -> _Least:
     """Bits that a transform with any place costs at least: octets that it does not make, and that
     are not old. Infinite where that is so in most frames, but for single octets.
 
-    ``turned``: whether old octets go through the transform as well.
+    Two numbers: old octets as the buffer held them, and as they come through the transform.
     """
-    fits, bits = 0, law.prior
+    fits, bits = [0, 0], [law.prior, law.prior]
     for case in cases:
         made = law.received(case.stream())
         if made is None or case.received is None or FILL not in case.sources:
-            return 0.0
+            return 0.0, 0.0
         size = min(len(made.values), len(case.received), case.length)
         there = case.received[:size]
         odd = (made.values[:size] != there) & (made.states[:size] == WRITTEN)
-        for name, held in case.sources.items():
-            if name != ANY:
-                # What was read before has been through the transform.
-                odd &= ~_old(law if turned and name != BEFORE else None, held, there)
-        at = np.flatnonzero(odd & ~case.ignored[:size])
-        fits += len(at) <= _SINGLE + size // _SINGLE_IN
-        if len(at):
-            bits += min(_bits.WRONG * len(at), 8.0 * (at[-1] - at[0] + 1)) * case.weight
-    return bits if 2 * fits >= len(cases) else float("inf")
+        odd &= ~case.ignored[:size]
+        # What was read before has been through the transform.
+        odd &= ~_old(None, case.sources[BEFORE], there)
+        others = [held for name, held in case.sources.items() if name not in (ANY, BEFORE)]
+        for i, through in enumerate((None, law)):
+            left = odd
+            for held in others:
+                left = left & ~_old(through, held, there) if left.any() else left
+            at = np.flatnonzero(left)
+            fits[i] += len(at) <= _SINGLE + size // _SINGLE_IN
+            if len(at):
+                bits[i] += min(_bits.WRONG * len(at), 8.0 * (at[-1] - at[0] + 1)) * case.weight
+    enough = [2 * f >= len(cases) for f in fits]
+    plain, turned = (b if e else float("inf") for b, e in zip(bits, enough, strict=True))
+    return plain, turned
 
 
 def _old(law: Law | None, held: NDArray[np.int16], there: Octets) -> Flags:

@@ -47,6 +47,9 @@ class Stream(NamedTuple):
         size = len(self.values)
         behind = index >= size
         if not behind.any():
+            if not self.states.any():
+                states = np.zeros(len(index), np.uint8)
+                return self._replace(values=self.values[index], states=states, places=index)
             return self._replace(
                 values=self.values[index], states=self.states[index], places=self.places[index]
             )

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from framecheck.damage import Fill
 from framecheck.laws import _bits
-from framecheck.laws._model import Index, Octets, Stream, stream
+from framecheck.laws._model import Index, Octets, Proposal, Stream, stream
 from framecheck.laws.gathered import RING, SHORTEST, Observation
 
 FILL, ZERO, BEFORE, ANY = "fill", "zero", "frame before", "unknown"
@@ -75,6 +75,8 @@ class Sample:
     """In how many buffers frames come one after another, as far as the evidence says."""
     address: int | None = None
     """Where octet 0 of each received frame lies in memory."""
+    told: dict[str, Sequence[Proposal]] = field(default_factory=dict)
+    """What transforms propose, by family: they are asked again for chains."""
     _telling: list[int] | None = None
     _pairs: list[Case] | None = None
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
+from copy import copy
 from dataclasses import replace
 from math import log2
 from typing import Any, NamedTuple
@@ -155,101 +156,131 @@ class Table:
     """Prefix sums over frames: what any unwritten range would cost, without looking again."""
 
     def __init__(self, cases: Sequence[Case], sources: Sequence[str]) -> None:
+        came = [c for c in cases if c.received is not None]
+        lengths = np.array([c.length for c in came], np.int64)
+        received = np.array([_received(c) for c in came], np.int64)
+        size = np.minimum(lengths, received)
+        self.width = int(size.max(initial=0)) + 1
+        self._choose(cases, lengths, received, np.arange(len(came)) * self.width)
+        wrong = np.zeros((len(came), self.width), bool)
+        told = np.zeros((len(came), self.width)) if self.blind.any() else None
+        for row, case in enumerate(came):
+            n = int(size[row])
+            assert case.received is not None
+            wrong[row, :n] = (case.sent[:n] != case.received[:n]) & ~case.ignored[:n]
+            if told is not None and case.told is not None:
+                told[row, :n] = case.told[:n]
+        self.written = _Marks(wrong)
+        self.told = None if told is None else _sums(told)
+        self.held: dict[str, _Marks] = {}
+        self.unknown: dict[str, Index | None] = {}
+        for name in sources:
+            if name != ANY:
+                self._add(name)
+
+    def _choose(self, cases: Sequence[Case], lengths: Index, received: Index, base: Index) -> None:
+        """The frames of which sums are asked, and where each begins among the octets."""
         self.cases = [c for c in cases if c.received is not None]
         self.lost = sum(c.weight for c in cases if c.received is None)
         self.weights = np.array([c.weight for c in self.cases])
-        self.lengths = np.array([c.length for c in self.cases], np.int64)
-        self.received = np.array([_received(c) for c in self.cases], np.int64)
-        self.size = np.minimum(self.lengths, self.received)
-        self.width = int(self.size.max(initial=0)) + 1
+        self.lengths, self.received, self._base = lengths, received, base
+        self.size = np.minimum(lengths, received)
         self.length_bits = np.array([_bits.length_bits(c.length, _received(c)) for c in self.cases])
         self.blind = np.array([c.blind for c in self.cases], bool)
-        self._base = np.arange(len(self.cases)) * self.width
-        wrong = np.zeros((len(self.cases), self.width), bool)
-        told = np.zeros((len(self.cases), self.width))
-        for row, case in enumerate(self.cases):
-            n = int(self.size[row])
-            assert case.received is not None
-            wrong[row, :n] = (case.sent[:n] != case.received[:n]) & ~case.ignored[:n]
-            if case.told is not None:
-                told[row, :n] = case.told[:n]
-        self.written = _Marks(wrong)
-        self.told = _sums(told)
-        self.held: Mapping[str, _Marks] = {}
-        self.unknown: dict[str, Index] = {}
-        self.held = {name: self._held(name) for name in sources if name != ANY}
+        self._end = base + self.size
+        self._given_up = 8.0 * received + 8 + _bits.LOST
+        self._burst = 2 * np.log2(np.maximum(2, received))
 
-    def _held(self, source: str) -> _Marks:
+    def some(self, cases: Sequence[Case]) -> Table:
+        """The same for some of the frames; nothing is summed up anew."""
+        rows = {id(c): i for i, c in enumerate(self.cases)}
+        chosen = np.array([rows[id(c)] for c in cases if c.received is not None], np.int64)
+        part = copy(self)
+        part._choose(cases, self.lengths[chosen], self.received[chosen], self._base[chosen])
+        return part
+
+    def _add(self, source: str) -> None:
         bad = np.zeros((len(self.cases), self.width), bool)
-        unknown = np.zeros((len(self.cases), self.width), np.int64)
+        unknown = np.zeros((len(self.cases), self.width), bool)
         for row, case in enumerate(self.cases):
             n = int(self.size[row])
             assert case.received is not None
             held = case.sources[source][:n]
-            bad[row, :n] = (held >= 0) & (held != case.received[:n]) & ~case.ignored[:n]
-            unknown[row, :n] = held < 0
-        self.unknown[source] = _sums(unknown)
-        return _Marks(bad)
+            open_ = held < 0
+            bad[row, :n] = (held != case.received[:n]) & ~open_ & ~case.ignored[:n]
+            unknown[row, :n] = open_
+        self.unknown[source] = _sums(unknown.astype(np.int32)) if unknown.any() else None
+        self.held[source] = _Marks(bad)
 
-    def bits(self, start: Index, stop: Index, source: str) -> Bits:
-        """Cost of unwritten ranges, laws by frames, each already clipped to its frame."""
-        a = np.clip(start, 0, self.size)
-        b = np.clip(stop, a, self.size)
+    def totals(self, start: Index, stop: Index, source: str) -> Bits:
+        """Bits of all frames, law by law; frames that did not come are foretold by none."""
+        return self.by_source(start, stop, (source,))[0]
+
+    def by_source(self, start: Index, stop: Index, sources: Sequence[str]) -> list[Bits]:
+        """The same for each source: unwritten ranges, laws by frames."""
+        a = np.minimum(np.maximum(start, 0), self.size)
+        b = np.minimum(np.maximum(stop, a), self.size)
         ia, ib = self._base + a, self._base + b
-        end = self._base + self.size
         written = self.written
-        wrong = written.sums[end] - written.sums[ib] + written.sums[ia]
-        first, last = _edges(written, self._base, a, b, ia, ib, self.size)
-        if source == ANY:
-            unknown = b - a
-        else:
-            held = self.held[source]
-            unknown = self.unknown[source][ib] - self.unknown[source][ia]
-            wrong = wrong + held.sums[ib] - held.sums[ia]
-            inner = held.next[ia]
-            first = np.minimum(first, np.where(inner < b, inner, _FAR))
-            inner = held.previous[ib]
-            last = np.maximum(last, np.where(inner >= a, inner, -1))
-        return self._weighed(a, b, ia, ib, wrong, unknown, first, last)
+        outside = written.sums[self._end] - written.sums[ib] + written.sums[ia]
+        edges = _edges(written, self._base, a, b, ia, ib, self.size)
+        told = None
+        if self.told is not None:
+            told = self.told[self._end] - self.told[ib] + self.told[ia]
+        lost = self.lost * _bits.ABSENT
+        found = []
+        for source in sources:
+            wrong, (first, last), unknown = outside, edges, None
+            if source == ANY:
+                unknown = b - a
+            else:
+                held, open_ = self.held[source], self.unknown[source]
+                unknown = None if open_ is None else open_[ib] - open_[ia]
+                wrong = wrong + held.sums[ib] - held.sums[ia]
+                inner = held.next[ia]
+                first = np.minimum(first, np.where(inner < b, inner, _FAR))
+                inner = held.previous[ib]
+                last = np.maximum(last, np.where(inner >= a, inner, -1))
+            bits = self._weighed(b - a, wrong, unknown, told, last - first)
+            found.append(bits @ self.weights + lost)
+        return found
 
     def _weighed(
-        self,
-        a: Index,
-        b: Index,
-        ia: Index,
-        ib: Index,
-        wrong: Index,
-        unknown: Index,
-        first: Index,
-        last: Index,
+        self, inside: Index, wrong: Index, unknown: Index | None, told: Bits | None, spread: Index
     ) -> Bits:
-        told = self.told[self._base + self.size] - self.told[ib] + self.told[ia]
-        compared = np.where(self.blind, b - a, self.size) - unknown
-        base = 8.0 * unknown + self.length_bits + told
-        isolated = (compared - wrong) * _bits.RIGHT + wrong * _bits.WRONG + base + _bits.KEPT
-        m = self.received
-        given_up = 8.0 * m + 8 + _bits.LOST
-        spread = 8.0 * (last - first + 1) + 2 * np.log2(np.maximum(2, m)) + base + _bits.LOST
-        burst = np.where(wrong > 0, spread, given_up)
-        least: Bits = np.minimum(np.minimum(isolated, burst), given_up)
+        """Bits of each frame: the least of the three explanations."""
+        compared: Index = self.size
+        if self.told is not None:
+            compared = np.where(self.blind, inside, self.size)
+        base = self.length_bits
+        if unknown is not None:
+            compared = compared - unknown
+            base = 8.0 * unknown + base
+        if told is not None:
+            base = base + told
+        isolated = (compared - wrong) * _bits.RIGHT
+        isolated += wrong * _bits.WRONG
+        isolated += base
+        isolated += _bits.KEPT
+        burst = 8.0 * (spread + 1)
+        burst += self._burst
+        burst += base
+        burst += _bits.LOST
+        burst = np.where(wrong > 0, burst, self._given_up)
+        least: Bits = np.minimum(np.minimum(isolated, burst), self._given_up)
         return least
 
     def holds(self, start: Index, stop: Index, source: str) -> NDArray[np.bool_]:
         """Whether frames, columns, are as laws, rows, foretell them, octet for octet."""
-        a = np.clip(start, 0, self.size)
-        b = np.clip(stop, a, self.size)
+        a = np.minimum(np.maximum(start, 0), self.size)
+        b = np.minimum(np.maximum(stop, a), self.size)
         ia, ib = self._base + a, self._base + b
         sums = self.written.sums
-        wrong = sums[self._base + self.size] - sums[ib] + sums[ia]
+        wrong = sums[self._end] - sums[ib] + sums[ia]
         if source != ANY:
             wrong = wrong + self.held[source].sums[ib] - self.held[source].sums[ia]
         found: NDArray[np.bool_] = (wrong == 0) & (self.length_bits == 0)
         return found
-
-    def totals(self, start: Index, stop: Index, source: str) -> Bits:
-        """Bits of all frames, law by law; frames that did not come are foretold by none."""
-        bits: Bits = self.bits(start, stop, source) @ self.weights + self.lost * _bits.ABSENT
-        return bits
 
 
 _FAR = 1 << 30
@@ -262,14 +293,14 @@ class _Marks:
 
     def __init__(self, marks: NDArray[np.bool_]) -> None:
         rows, width = marks.shape
-        column = np.arange(width)
-        self.sums = _sums(marks.astype(np.int64))
-        ahead = np.where(marks, column, _FAR)
+        column = np.arange(width, dtype=np.int32)
+        self.sums = _sums(marks.astype(np.int32))
+        ahead = np.where(marks, column, np.int32(_FAR))
         ahead = np.minimum.accumulate(ahead[:, ::-1], axis=1)[:, ::-1]
         self.next = ahead.ravel()
-        behind = np.maximum.accumulate(np.where(marks, column, -1), axis=1)
+        behind = np.maximum.accumulate(np.where(marks, column, np.int32(-1)), axis=1)
         # The last mark in front of an octet, not at it.
-        shifted = np.full((rows, width), -1, np.int64)
+        shifted = np.full((rows, width), -1, np.int32)
         shifted[:, 1:] = behind[:, :-1]
         self.previous = shifted.ravel()
 
@@ -277,7 +308,7 @@ class _Marks:
 def _sums(values: NDArray[Any]) -> NDArray[Any]:
     """Sum of everything in front of an octet, frames one behind the other; of the same type."""
     out = np.zeros_like(values)
-    np.cumsum(values[:, :-1], axis=1, out=out[:, 1:])
+    np.cumsum(values[:, :-1], axis=1, dtype=values.dtype, out=out[:, 1:])
     return out.ravel()
 
 

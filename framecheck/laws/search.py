@@ -137,40 +137,49 @@ class _Places:
 
     def __init__(self, look: _Look, chosen: Sequence[Mechanism]) -> None:
         self._look = look
-        two = Table(look.spread(_TWO), look.sample.sources)
-        self._few = Table(look.spread(_FEW), look.sample.sources)
-        exact = Table(look.exact(), look.sample.sources) if look.holding else None
         self._first = Table(look.telling, look.sample.sources)
+        two = self._first.some(look.spread(_TWO))
+        self._few = self._first.some(look.spread(_FEW))
+        exact = self._first.some(look.exact()) if look.holding else None
         self._bits: list[tuple[Mechanism, Grid, str, Bits]] = []
-        source = source_bits(look.sample)
         # Where damage is plain, a law that says it no better than none does is none.
         empty = np.zeros((1, 1), np.int64)
         nothing = float(self._few.totals(empty, empty, ANY)[0])
-        nothing = nothing - _GAIN if nothing > _PLAIN else float("inf")
+        self._nothing = nothing - _GAIN if nothing > _PLAIN else float("inf")
         for mechanism in chosen:
             if mechanism.grid is None:
                 continue
             grid = mechanism.grid(look.sample)
             if not len(grid.bits):
                 continue
+            if exact is not None:
+                self._holding(mechanism, grid, exact, two)
+                continue
             spans = _spans(mechanism, grid, two)
-            for name in look.sample.sources:
-                own = family_bits(mechanism) + source
-                few = two.totals(*spans, name) + grid.bits + own
-                if exact is not None:
-                    holds = exact.holds(*_spans(mechanism, grid, exact), name).sum(axis=1)
-                    few[holds < look.least] = np.inf
-                # The one that begins best says how good the best is at least.
-                first = np.argmin(few, keepdims=True)
-                if np.isinf(few[first[0]]):
-                    continue
-                self._telling(mechanism, grid, name, first)
-                kept = np.flatnonzero(few <= look.near)
-                part = _some(grid, kept)
-                if len(kept):
-                    few = self._few.totals(*_spans(mechanism, part, self._few), name)
-                    few = np.where(few < nothing, few + part.bits + own, np.inf)
-                    self._bits.append((mechanism, part, name, few))
+            totals = two.by_source(*spans, look.sample.sources)
+            for name, bits in zip(look.sample.sources, totals, strict=True):
+                self._begin(mechanism, grid, name, bits)
+
+    def _holding(self, mechanism: Mechanism, grid: Grid, exact: Table, two: Table) -> None:
+        """Those that foretell enough frames exactly; most do not, and cost no more."""
+        spans = _spans(mechanism, grid, exact)
+        for name in self._look.sample.sources:
+            holds = exact.holds(*spans, name).sum(axis=1)
+            part = _some(grid, np.flatnonzero(holds >= self._look.least))
+            if len(part.bits):
+                self._begin(mechanism, part, name, two.totals(*_spans(mechanism, part, two), name))
+
+    def _begin(self, mechanism: Mechanism, grid: Grid, name: str, two: Bits) -> None:
+        """Keep those that begin well; ``two``: their bits on two frames."""
+        own = family_bits(mechanism) + source_bits(self._look.sample)
+        few = two + grid.bits + own
+        # The one that begins best says how good the best is at least.
+        self._telling(mechanism, grid, name, np.argmin(few, keepdims=True))
+        part = _some(grid, np.flatnonzero(few <= self._look.near))
+        if len(part.bits):
+            few = self._few.totals(*_spans(mechanism, part, self._few), name)
+            few = np.where(few < self._nothing, few + part.bits + own, np.inf)
+            self._bits.append((mechanism, part, name, few))
 
     def whole(self) -> Iterator[Hypothesis]:
         """Those that came near the best, on all frames."""
@@ -261,7 +270,10 @@ def proposed(sample: Sample, chosen: Sequence[Mechanism]) -> Iterator[Law]:
     for mechanism in chosen:
         if mechanism.propose is None:
             continue
-        for parameters, bits in mechanism.propose(sample):
+        found = sample.told.get(mechanism.family) or list(mechanism.propose(sample))
+        if mechanism.transform:
+            sample.told[mechanism.family] = found
+        for parameters, bits in found:
             prior = family_bits(mechanism) + bits
             yield from _by_source(sample, Law(mechanism, parameters, None, prior))
 

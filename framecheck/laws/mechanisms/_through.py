@@ -27,14 +27,14 @@ def moved(family: str, parameters: Mapping[str, Any], size: int, beyond: int = 0
     ``beyond``: octets of the buffer behind the frame that may come in; they are counted on from
     the frame's end. A name that begins with an underscore is no parameter of the damage.
     """
-    told = tuple((k, v) for k, v in sorted(parameters.items()) if k[0] != "_")
-    return _moved(family, told, size, beyond)
+    return _moved(family, tuple(parameters.items()), size, beyond)
 
 
 @lru_cache(_REMEMBERED)
-def _moved(family: str, told: tuple[tuple[str, Any], ...], size: int, beyond: int) -> Index:
+def _moved(family: str, parameters: tuple[tuple[str, Any], ...], size: int, beyond: int) -> Index:
     """Read off what becomes of the offsets themselves, the low and the high octet of each."""
     apply = damage.mechanism(family).apply
+    told = [(k, v) for k, v in parameters if k[0] != "_"]
     offsets = np.arange(size + beyond)
     planes = []
     for plane in (offsets & 255, offsets >> 8):

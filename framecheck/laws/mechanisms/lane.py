@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from framecheck.laws._model import Advice, Mechanism, Parameters, Proposal, Stream
+from framecheck.laws._model import Advice, Flags, Index, Mechanism, Parameters, Proposal, Stream
 from framecheck.laws._sample import Sample
 from framecheck.laws.mechanisms._words import LEAK
 
@@ -16,17 +16,16 @@ _TURN = 96
 
 
 def _propose(sample: Sample) -> Iterable[Proposal]:
-    cases = sample.pairs
+    turn_wrong, turn_all = np.zeros(_TURN), np.zeros(_TURN)
+    for case in sample.pairs:
+        assert case.received is not None
+        size = min(case.length, len(case.received))
+        bad = (case.sent[:size] != case.received[:size]) & ~case.ignored[:size]
+        turn_wrong += _by_turn(bad)
+        turn_all += _by_turn(np.ones(size, bool))
     seen: set[tuple[bool, ...]] = set()
     for n in _WIDTHS:
-        wrong, all_ = np.zeros(n), np.zeros(n)
-        for case in cases:
-            assert case.received is not None
-            size = min(case.length, len(case.received))
-            bad = (case.sent[:size] != case.received[:size]) & ~case.ignored[:size]
-            lane = np.arange(size) % n
-            wrong += np.bincount(lane, bad, n)
-            all_ += np.bincount(lane, minlength=n)
+        wrong, all_ = (x.reshape(-1, n).sum(axis=0) for x in (turn_wrong, turn_all))
         share = wrong / np.maximum(1, all_)
         for least in (0.5, 0.2):
             hit = share > least
@@ -36,6 +35,14 @@ def _propose(sample: Sample) -> Iterable[Proposal]:
             if 0 < len(r) < n and pattern not in seen:
                 seen.add(pattern)
                 yield Proposal({"n": n, "r": r}, float(np.log2(len(_WIDTHS)) + n))
+
+
+def _by_turn(marks: Flags) -> Index:
+    """How many marks stand at each place of a turn."""
+    whole = np.zeros(-(-len(marks) // _TURN) * _TURN, bool)
+    whole[: len(marks)] = marks
+    found: Index = whole.reshape(-1, _TURN).sum(axis=0)
+    return found
 
 
 def _apply(p: Parameters, sent: Stream) -> Stream:

@@ -17,6 +17,9 @@ _STRETCH, _LEAST = 256, 8
 """Octets behind a slip that are looked at, at most and at least."""
 _RIGHT = 0.3
 """Share of them that must be as the slip makes them: a place may have taken the others."""
+_BY = np.arange(1, 8, dtype=np.uint8)[:, None]
+_REST = np.uint8(8) - _BY
+"""All shifts side by side, and what is left of an octet beside each."""
 
 
 def _propose(sample: Sample) -> Iterable[Proposal]:
@@ -47,19 +50,17 @@ def _seen(sample: Sample, at: int) -> set[_Slip]:
         there = case.received[at + 1 : stop]
         before, own, behind = (case.sent[at + i : stop - 1 + i] for i in range(3))
         same = there == own
-        for by in range(1, 8):
-            more, less = 8 - by, by
-            slipped = {
-                (by, "later", "msb"): before << more | own >> less,
-                (by, "earlier", "msb"): own << less | behind >> more,
-                (by, "later", "lsb"): own << less | before >> more,
-                (by, "earlier", "lsb"): behind << more | own >> less,
-            }
-            for slip, made in slipped.items():
-                right = there == made
-                # Where both are alike nothing tells.
-                if right.sum() >= _RIGHT * len(there) and (right & ~same).any():
-                    found.add(slip)
+        slipped = {
+            ("later", "msb"): before << _REST | own >> _BY,
+            ("earlier", "msb"): own << _BY | behind >> _REST,
+            ("later", "lsb"): own << _BY | before >> _REST,
+            ("earlier", "lsb"): behind << _REST | own >> _BY,
+        }
+        for (toward, order), made in slipped.items():
+            right = there == made
+            # Where both are alike nothing tells.
+            shows = (right.sum(axis=1) >= _RIGHT * len(there)) & (right & ~same).any(axis=1)
+            found.update((int(by), toward, order) for by in _BY[shows, 0])
     return found
 
 
