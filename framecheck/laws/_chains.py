@@ -128,7 +128,7 @@ def _least(law: Law, cases: Sequence[Case]) -> _Least:
     Two numbers: old octets as the buffer held them, and as they come through the transform.
     """
     fits, bits = [0, 0], [law.prior, law.prior]
-    for case in cases:
+    for rest, case in zip(range(len(cases), 0, -1), cases, strict=True):
         made = law.received(case.stream())
         if made is None or case.received is None or FILL not in case.sources:
             return 0.0, 0.0
@@ -140,6 +140,8 @@ def _least(law: Law, cases: Sequence[Case]) -> _Least:
         odd &= ~_old(None, case.sources[BEFORE], there)
         others = [held for name, held in case.sources.items() if name not in (ANY, BEFORE)]
         for i, through in enumerate((None, law)):
+            if 2 * (fits[i] + rest) < len(cases):
+                continue  # too few are left
             left = odd
             for held in others:
                 left = left & ~_old(through, held, there) if left.any() else left

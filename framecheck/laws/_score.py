@@ -188,6 +188,7 @@ class Table:
         self.length_bits = np.array([_bits.length_bits(c.length, _received(c)) for c in self.cases])
         self.blind = np.array([c.blind for c in self.cases], bool)
         self._end = base + self.size
+        self._ends: dict[str, Bits] = {}
         self._given_up = 8.0 * received + 8 + _bits.LOST
         self._burst = 2 * np.log2(np.maximum(2, received))
 
@@ -220,6 +221,26 @@ class Table:
         """The same for each source: unwritten ranges, laws by frames."""
         a = np.minimum(np.maximum(start, 0), self.size)
         b = np.minimum(np.maximum(stop, a), self.size)
+        if a.size > self.width * len(self.cases) and (b == self.size).all():
+            # More laws than places at which a rest can begin: each place is weighed once.
+            places = a * len(self.cases) + np.arange(len(self.cases))
+            found = [bits.take(places) for bits in self._rests(sources)]
+        else:
+            found = self._bits(a, b, sources)
+        lost = self.lost * _bits.ABSENT
+        return [bits @ self.weights + lost for bits in found]
+
+    def _rests(self, sources: Sequence[str]) -> list[Bits]:
+        """What each frame costs if it is unwritten from a place on: places by frames."""
+        asked = [s for s in sources if s not in self._ends]
+        if asked:
+            a = np.minimum(np.arange(self.width)[:, None], self.size)
+            found = self._bits(a, np.broadcast_to(self.size, a.shape), asked)
+            self._ends |= dict(zip(asked, found, strict=True))
+        return [self._ends[s] for s in sources]
+
+    def _bits(self, a: Index, b: Index, sources: Sequence[str]) -> list[Bits]:
+        """Bits of each frame under unwritten ranges that are clipped to it, by source."""
         ia, ib = self._base + a, self._base + b
         written = self.written
         outside = written.sums[self._end] - written.sums[ib] + written.sums[ia]
@@ -227,7 +248,6 @@ class Table:
         told = None
         if self.told is not None:
             told = self.told[self._end] - self.told[ib] + self.told[ia]
-        lost = self.lost * _bits.ABSENT
         found = []
         for source in sources:
             wrong, (first, last), unknown = outside, edges, None
@@ -241,8 +261,7 @@ class Table:
                 first = np.minimum(first, np.where(inner < b, inner, _FAR))
                 inner = held.previous[ib]
                 last = np.maximum(last, np.where(inner >= a, inner, -1))
-            bits = self._weighed(b - a, wrong, unknown, told, last - first)
-            found.append(bits @ self.weights + lost)
+            found.append(self._weighed(b - a, wrong, unknown, told, last - first))
         return found
 
     def _weighed(
