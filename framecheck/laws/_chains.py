@@ -214,7 +214,7 @@ def _weighed(looked: Sample, law: Law) -> Hypothesis:
 
 
 def _other_sent(case: Case, values: Octets, unsure: Flags) -> Case:
-    return replace(case, sent=values, ignored=unsure, behind=None, _damaged=None)
+    return replace(case, sent=values, ignored=unsure, behind=None, _damaged=None, _stream=None)
 
 
 def _by_value(case: Case, last: Law) -> Case:
@@ -262,5 +262,10 @@ def _undone(case: Case, last: Law) -> Case:
         assert there is not None
         sources[BEFORE] = np.where(there.values > 0, turned.values, -1).astype(np.int16)
     return replace(
-        case, received=received, ignored=ignored, sources=sources, behind=None, _damaged=None
+        case,
+        received=received,
+        ignored=ignored,
+        sources=sources,
+        behind=None,
+        _damaged=None,
     )

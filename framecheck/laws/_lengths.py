@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Sequence
-from functools import cache
+from functools import cache, lru_cache
 from math import log2
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from framecheck.laws._model import LENGTHS, UNWRITTEN, WRITTEN, Law, Octets, stream
+from framecheck.laws._model import LENGTHS, UNWRITTEN, WRITTEN, Law, Octets, Stream, stream
 
 _SOME = (*range(60, 193), *range(250, 260), 342, 511, 512, 513, 590, 767, 1023, 1024, 1025)
 _LONG = (1279, 1280, 1281, 1345, 1409, 1499, 1500, 1513, 1514)
@@ -32,6 +32,11 @@ def content(length: int, head: bytes = b"") -> Octets:
     octets = (mixed >> np.uint32(24)).astype(np.uint8)
     octets[: len(head)] = np.frombuffer(head, np.uint8)
     return octets
+
+
+@lru_cache(1024)
+def _sent(length: int, head: bytes) -> Stream:
+    return stream(content(length, head))
 
 
 def place_law(law: Law) -> bool:
@@ -57,7 +62,7 @@ def behaviour(law: Law, length: int, head: bytes = b"") -> Hashable:
         return law.key()  # what it does depends on more than the length
     if law.family == "unrelated":
         return law.key()
-    sent = stream(content(length, head))
+    sent = _sent(length, head)
     made = law.received(sent)
     if made is None:
         return "nothing comes"

@@ -46,19 +46,20 @@ class Stream(NamedTuple):
         """The octets in another order; an index behind the end shows the buffer there."""
         size = len(self.values)
         behind = index >= size
-        if not behind.any():
-            if not self.states.any():
-                states = np.zeros(len(index), np.uint8)
-                return self._replace(values=self.values[index], states=states, places=index)
-            return self._replace(
-                values=self.values[index], states=self.states[index], places=self.places[index]
-            )
+        if not np.count_nonzero(behind):
+            if not np.count_nonzero(self.states):
+                # Where all is written, places say nothing.
+                return self._moved(self.values[index], np.zeros(len(index), np.uint8), index)
+            return self._moved(self.values[index], self.states[index], self.places[index])
         safe = np.where(behind, 0, index)
-        return self._replace(
-            values=self.values[safe],
-            states=np.where(behind, UNWRITTEN, self.states[safe]).astype(np.uint8),
-            places=np.where(behind, index, self.places[safe]),
+        return self._moved(
+            self.values[safe],
+            np.where(behind, UNWRITTEN, self.states[safe]).astype(np.uint8),
+            np.where(behind, index, self.places[safe]),
         )
+
+    def _moved(self, values: Octets, states: Octets, places: Index) -> Stream:
+        return Stream(values, states, places, self.length, self.after)
 
     def written_to(self, index: Index) -> Stream:
         """The same where words are turned as they are written: gaps show the buffer as it stands.
@@ -72,15 +73,18 @@ class Stream(NamedTuple):
     def unwritten(self, where: Flags) -> Stream:
         """The same, with octets that the transfer leaves as the buffer had them."""
         own = np.arange(len(self.values))
-        return self._replace(
-            states=np.where(where, UNWRITTEN, self.states).astype(np.uint8),
-            places=np.where(where, own, self.places),
+        if not np.count_nonzero(self.states):
+            return self._moved(self.values, where.astype(np.uint8) * np.uint8(UNWRITTEN), own)
+        return self._moved(
+            self.values,
+            np.where(where, UNWRITTEN, self.states).astype(np.uint8),
+            np.where(where, own, self.places),
         )
 
     def changed(self, change: Callable[[Octets], Octets]) -> Stream:
         """Each octet changed where it stands, old ones too."""
-        old = (*self.after, change) if (self.states == UNWRITTEN).any() else ()
-        return self._replace(values=change(self.values), after=old)
+        old = (*self.after, change) if UNWRITTEN in self.states else ()
+        return Stream(change(self.values), self.states, self.places, self.length, old)
 
 
 def stream(sent: Octets) -> Stream:

@@ -46,6 +46,7 @@ class Case:
     replayed: int = 0
     """Octets of the buffer that earlier frames, as they were read, say."""
     _damaged: bool | None = None
+    _stream: Stream | None = None
 
     @property
     def length(self) -> int:
@@ -61,7 +62,9 @@ class Case:
 
     def stream(self) -> Stream:
         """The frame as it was sent."""
-        return stream(self.sent)
+        if self._stream is None:
+            self._stream = stream(self.sent)
+        return self._stream
 
 
 @dataclass(slots=True)

@@ -70,7 +70,7 @@ def values(
     size = min(len(foretold.values), len(case.received))
     states = foretold.states[:size]
     expected = foretold.values[:size].astype(np.int16)
-    if not states.any():
+    if not np.count_nonzero(states):
         return expected, np.ones(size, bool)
     held = case.sources[source or ANY]
     places = np.minimum(foretold.places, len(held) - 1)

@@ -173,6 +173,8 @@ class _Places:
         """Keep those that begin well; ``two``: their bits on two frames."""
         own = family_bits(mechanism) + source_bits(self._look.sample)
         few = two + grid.bits + own
+        if few.min() > self._look.near:
+            return
         # The one that begins best says how good the best is at least.
         self._telling(mechanism, grid, name, np.argmin(few, keepdims=True))
         part = _some(grid, np.flatnonzero(few <= self._look.near))
@@ -293,7 +295,7 @@ def _by_source(sample: Sample, law: Law) -> Iterator[Law]:
     """The law once for every source, if it leaves octets unwritten at all."""
     for case in (*sample.pairs, *sample.blind) if law.mechanism.old else ():
         made, _ = foretold(law, case)
-        if made is not None and (made.states == UNWRITTEN).any():
+        if made is not None and UNWRITTEN in made.states:
             prior = law.prior + source_bits(sample)
             for source in sample.sources:
                 yield Law(law.mechanism, law.parameters, source, prior, law.then, law.when)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from functools import lru_cache
+from functools import cache, lru_cache
 from typing import Any
 
 import numpy as np
@@ -15,9 +15,14 @@ _REMEMBERED = 4096
 """Orders of octets that are kept: as many as a search's laws have lengths."""
 
 
+@cache
+def _of(family: str) -> damage.Mechanism:
+    return damage.mechanism(family)
+
+
 def changed(family: str, parameters: Mapping[str, Any]) -> Callable[[Octets], Octets]:
     """The family's damage as a change of octets that moves none."""
-    apply = damage.mechanism(family).apply
+    apply = _of(family).apply
     return lambda octets: np.frombuffer(apply(octets.tobytes(), **parameters), np.uint8)
 
 
@@ -33,7 +38,7 @@ def moved(family: str, parameters: Mapping[str, Any], size: int, beyond: int = 0
 @lru_cache(_REMEMBERED)
 def _moved(family: str, parameters: tuple[tuple[str, Any], ...], size: int, beyond: int) -> Index:
     """Read off what becomes of the offsets themselves, the low and the high octet of each."""
-    apply = damage.mechanism(family).apply
+    apply = _of(family).apply
     told = [(k, v) for k, v in parameters if k[0] != "_"]
     offsets = np.arange(size + beyond)
     planes = []

@@ -22,7 +22,8 @@ def _propose(sample: Sample) -> Iterable[Proposal]:
         size = min(case.length, len(case.received))
         bad = (case.sent[:size] != case.received[:size]) & ~case.ignored[:size]
         turn_wrong += _by_turn(bad)
-        turn_all += _by_turn(np.ones(size, bool))
+        turn_all += size // _TURN
+        turn_all[: size % _TURN] += 1
     seen: set[tuple[bool, ...]] = set()
     for n in _WIDTHS:
         wrong, all_ = (x.reshape(-1, n).sum(axis=0) for x in (turn_wrong, turn_all))

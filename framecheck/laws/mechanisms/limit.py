@@ -39,9 +39,9 @@ def _helps(p: Parameters) -> Advice:
 
 
 def _absent(sample: Sample) -> Iterable[Proposal]:
-    for m in sorted({len(c.received) for c in sample.pairs if c.received is not None}):
-        if any(c.length > m for c in sample.pairs):
-            yield Proposal({"m": m, "mode": "absent"}, _BITS)
+    received = [(len(c.received), c.length) for c in sample.pairs if c.received is not None]
+    for m in sorted({came for came, sent in received if came < sent}):
+        yield Proposal({"m": m, "mode": "absent"}, _BITS)
 
 
 def _cut(p: Parameters, sent: Stream) -> Stream:

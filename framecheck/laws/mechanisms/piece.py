@@ -26,7 +26,7 @@ def _grid(sample: Sample) -> Grid:
 def _rows(sample: Sample) -> list[tuple[int, int]]:
     """Sizes that divide the places where damage begins; how long a piece may be, by the rest."""
     starts: dict[int, int] = {}
-    lengths = sorted({c.length for c in sample.cases})
+    lengths = np.unique([c.length for c in sample.cases])
     for case in sample.pairs:
         assert case.received is not None
         size = min(case.length, len(case.received))
@@ -40,14 +40,16 @@ def _rows(sample: Sample) -> list[tuple[int, int]]:
             for start in range(max(SMALLEST, first - 2), first + 1):
                 starts[start] = max(starts.get(start, 0), case.length - start)
     sizes = {s // d for s in starts for d in range(1, s // SMALLEST + 1) if s % d == 0}
-    found = set()
-    for m in sorted(s for s in sizes if SMALLEST <= s <= LARGEST):
-        rest = max((over for s, over in starts.items() if s % m == 0 and over < m), default=0)
-        if not rest:
-            continue
-        ahead = [n % m - 1 for n in lengths if n > m and n % m > rest]
-        found |= {(m, rest), (m, min(ahead, default=m - 1)), (m, m - 1)}
-    return sorted(found)[:2000]
+    sizes = {m for m in sizes if SMALLEST <= m <= LARGEST}
+    if not sizes:
+        return []
+    m = np.array(sorted(sizes))[:, None]
+    begins, over = np.array(list(starts)), np.array(list(starts.values()))
+    rest = np.where((begins % m == 0) & (over < m), over, 0).max(axis=1)[:, None]
+    left = lengths % m
+    ahead = np.where((lengths > m) & (left > rest), left, m).min(axis=1)[:, None] - 1
+    pairs = np.concatenate([np.hstack((m, most)) for most in (rest, ahead, m - 1)])
+    return sorted(set(map(tuple, pairs[np.tile(rest[:, 0] > 0, 3)].tolist())))[:2000]
 
 
 def _spans(p: Mapping[str, Any], length: Any) -> tuple[Any, Any]:
