@@ -129,6 +129,8 @@ def _least(law: Law, cases: Sequence[Case]) -> _Least:
     """
     fits, bits = [0, 0], [law.prior, law.prior]
     for rest, case in zip(range(len(cases), 0, -1), cases, strict=True):
+        if 2 * (max(fits) + rest) < len(cases):
+            break  # too few are left
         made = law.received(case.stream())
         if made is None or case.received is None or FILL not in case.sources:
             return 0.0, 0.0
@@ -141,7 +143,7 @@ def _least(law: Law, cases: Sequence[Case]) -> _Least:
         others = [held for name, held in case.sources.items() if name not in (ANY, BEFORE)]
         for i, through in enumerate((None, law)):
             if 2 * (fits[i] + rest) < len(cases):
-                continue  # too few are left
+                continue
             left = odd
             for held in others:
                 left = left & ~_old(through, held, there) if left.any() else left

@@ -177,9 +177,12 @@ def before(
 ) -> NDArray[np.int16]:
     """What the same buffer held: earlier frames of its turn, the newest on top."""
     held = np.full(size, -1, np.int16) if fill is None or len(earlier) >= RING else fill.copy()
-    for octets in reversed(earlier[ring - 1 :: ring]):
-        part = _array(octets)[:size]
-        held[: len(part)] = part
+    done = 0
+    for octets in earlier[ring - 1 :: ring]:
+        stop = min(len(octets), size)
+        if stop > done:
+            held[done:stop] = _array(octets)[done:stop]
+            done = stop
     return held
 
 

@@ -162,21 +162,23 @@ class Table:
         size = np.minimum(lengths, received)
         self.width = int(size.max(initial=0)) + 1
         self._choose(cases, lengths, received, np.arange(len(came)) * self.width)
-        wrong = np.zeros((len(came), self.width), bool)
-        told = np.zeros((len(came), self.width)) if self.blind.any() else None
+        there = np.full((len(came), self.width), -1, np.int16)
+        sent, looked = there.copy(), np.zeros(there.shape, bool)
+        told = np.zeros(there.shape) if self.blind.any() else None
         for row, case in enumerate(came):
             n = int(size[row])
             assert case.received is not None
-            wrong[row, :n] = (case.sent[:n] != case.received[:n]) & ~case.ignored[:n]
+            there[row, :n], sent[row, :n] = case.received[:n], case.sent[:n]
+            looked[row, :n] = ~case.ignored[:n]
             if told is not None and case.told is not None:
                 told[row, :n] = case.told[:n]
-        self.written = _Marks(wrong)
+        self.written = _Marks((sent != there) & looked)
         self.told = None if told is None else _sums(told)
         self.held: dict[str, _Marks] = {}
         self.unknown: dict[str, Index | None] = {}
         for name in sources:
             if name != ANY:
-                self._add(name)
+                self._add(name, there, looked)
 
     def _choose(self, cases: Sequence[Case], lengths: Index, received: Index, base: Index) -> None:
         """The frames of which sums are asked, and where each begins among the octets."""
@@ -200,18 +202,14 @@ class Table:
         part._choose(cases, self.lengths[chosen], self.received[chosen], self._base[chosen])
         return part
 
-    def _add(self, source: str) -> None:
-        bad = np.zeros((len(self.cases), self.width), bool)
-        unknown = np.zeros((len(self.cases), self.width), bool)
+    def _add(self, source: str, there: NDArray[np.int16], looked: NDArray[np.bool_]) -> None:
+        held = np.zeros(there.shape, np.int16)
         for row, case in enumerate(self.cases):
             n = int(self.size[row])
-            assert case.received is not None
-            held = case.sources[source][:n]
-            open_ = held < 0
-            bad[row, :n] = (held != case.received[:n]) & ~open_ & ~case.ignored[:n]
-            unknown[row, :n] = open_
+            held[row, :n] = case.sources[source][:n]
+        unknown = held < 0
         self.unknown[source] = _sums(unknown.astype(np.int32)) if unknown.any() else None
-        self.held[source] = _Marks(bad)
+        self.held[source] = _Marks((held != there) & ~unknown & looked)
 
     def totals(self, start: Index, stop: Index, source: str) -> Bits:
         """Bits of all frames, law by law; frames that did not come are foretold by none."""
