@@ -102,9 +102,10 @@ def states(law: Law, case: Case) -> str:
     expected, known = values(case, made, law.source)
     there = case.received[: len(expected)]
     old = made.states[: len(expected)] == UNWRITTEN
-    marks = np.where(expected == there, np.where(old, OLD, RIGHT), WRONG)
-    marks = np.where(known, marks, np.where(old, OLD, FALLEN))
-    return "".join(marks) + FALLEN * (size - len(expected))
+    right, wrong, kept, fallen = (np.uint8(ord(mark)) for mark in (RIGHT, WRONG, OLD, FALLEN))
+    marks = np.where(expected == there, np.where(old, kept, right), wrong)
+    marks = np.where(known, marks, np.where(old, kept, fallen))
+    return marks.tobytes().decode("ascii") + FALLEN * (size - len(expected))
 
 
 def _fold(law: Law, by_length: Mapping[int, list[Case]]) -> list[tuple[int, str]]:

@@ -49,7 +49,7 @@ def score(case: Case, foretold: Stream | None, source: str | None) -> Foretold:
         written = float(told[:size][~unwritten].sum())
         open_ = int((unwritten & ~known).sum())
         return _weighed(case, foretold, at, int(unwritten.sum()) - open_, open_, written)
-    compared = int(known.sum())
+    compared = int(np.count_nonzero(known))
     known_better = _behind(case, known) if compared < size else 0.0
     return _weighed(case, foretold, at, compared, size - compared, -known_better)
 
@@ -73,18 +73,26 @@ def values(
     if not np.count_nonzero(states):
         return expected, np.ones(size, bool)
     held = case.sources[source or ANY]
-    places = np.minimum(foretold.places, len(held) - 1)
-    old = held[places]
-    if source == BEFORE:
-        # What was read before went through the same change and stood at the same place.
-        read = np.arange(len(places)) < case.replayed
-        again = _after(old, foretold)
-        old = np.where(read, held[: len(places)], again) if len(held) >= len(places) else again
-    elif foretold.after:
-        old = _after(old, foretold)
-    expected = np.where(states == UNWRITTEN, old[:size], expected)
-    expected = np.where(states == FOREIGN, -1, expected)
+    where = np.flatnonzero(states == UNWRITTEN)
+    if len(where):
+        expected[where] = _held(case, foretold, source, held, where)
+    if FOREIGN in states:
+        expected[states == FOREIGN] = -1
     return expected, expected >= 0
+
+
+def _held(
+    case: Case, foretold: Stream, source: str | None, held: NDArray[np.int16], where: Index
+) -> NDArray[np.int16]:
+    """What the buffer shows at some unwritten octets."""
+    places = np.minimum(foretold.places, len(held) - 1)
+    if source != BEFORE and not foretold.after:
+        return held[places[where]]
+    old = _after(held[places], foretold)[where]
+    if source != BEFORE or len(held) < len(places):
+        return old
+    # What was read before went through the same change and stood at the same place.
+    return np.where(where < case.replayed, held[where], old)
 
 
 def _after(old: NDArray[np.int16], foretold: Stream) -> NDArray[np.int16]:
