@@ -11,11 +11,13 @@ from numpy.typing import NDArray
 from framecheck.laws import _bits
 from framecheck.laws._model import (
     FCS,
+    UNWRITTEN,
     WRITTEN,
     Flags,
     Law,
     Mechanism,
     Octets,
+    Stream,
     check_sequence,
     stream,
 )
@@ -149,11 +151,27 @@ def _least(law: Law, cases: Sequence[Case]) -> _Least:
                 left = left & ~_old(through, held, there) if left.any() else left
             at = np.flatnonzero(left)
             fits[i] += len(at) <= _SINGLE + size // _SINGLE_IN
+            # What the transform leaves as it was must be old, or costs its eight bits.
+            least = 0.0 if through else _bits.UNKNOWN * _strange(made, case, size)
             if len(at):
-                bits[i] += min(_bits.WRONG * len(at), 8.0 * (at[-1] - at[0] + 1)) * case.weight
+                least = max(least, min(_bits.WRONG * len(at), 8.0 * (at[-1] - at[0] + 1)))
+            bits[i] += least * case.weight
     enough = [2 * f >= len(cases) for f in fits]
     plain, turned = (b if e else float("inf") for b, e in zip(bits, enough, strict=True))
     return plain, turned
+
+
+def _strange(made: Stream, case: Case, size: int) -> int:
+    """Octets that a transform leaves unwritten, and that nothing old explains."""
+    if UNWRITTEN not in made.states[:size]:
+        return 0
+    assert case.received is not None
+    open_ = (made.states[:size] == UNWRITTEN) & ~case.ignored[:size]
+    for name, held in case.sources.items():
+        for old in (held[:size], held[np.minimum(made.places[:size], len(held) - 1)]):
+            if name != ANY:
+                open_ &= (old != case.received[:size]) & (old >= 0)
+    return int(np.count_nonzero(open_))
 
 
 def _old(law: Law | None, held: NDArray[np.int16], there: Octets) -> Flags:
