@@ -86,9 +86,7 @@ def _held(
 ) -> NDArray[np.int16]:
     """What the buffer shows at some unwritten octets."""
     places = np.minimum(foretold.places, len(held) - 1)
-    if source != BEFORE and not foretold.after:
-        return held[places[where]]
-    old = _after(held[places], foretold)[where]
+    old = _after(held[places], foretold)[where] if foretold.after else held[places[where]]
     if source != BEFORE or len(held) < len(places):
         return old
     # What was read before went through the same change and stood at the same place.
@@ -100,7 +98,7 @@ def _after(old: NDArray[np.int16], foretold: Stream) -> NDArray[np.int16]:
     octets = np.maximum(old, 0).astype(np.uint8)
     for change in foretold.after:
         octets = change(octets)
-    return np.where(old < 0, -1, octets).astype(np.int16)
+    return np.where(old < 0, np.int16(-1), octets.astype(np.int16))
 
 
 def _weighed(

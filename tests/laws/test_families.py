@@ -10,6 +10,7 @@ import pytest
 
 from framecheck.damage import fill
 from framecheck.laws import Gathered, Observation
+from framecheck.laws._sample import BEFORE
 from framecheck.laws.infer import infer
 from tests.laws import faults
 from tests.laws.faults import SWEEP, Fault, each, granule, observed, piece, swapped
@@ -198,6 +199,20 @@ def test_the_frame_before_in_a_ring_of_buffers_is_found() -> None:
     assert (first["family"], first["parameters"]["n"]) == ("granule", 24)
     assert first["from"] == "frame before"
     assert "a ring of 3 buffers" in first["says"]
+
+
+def test_what_stood_in_a_buffer_before_all_frames_that_are_remembered_contradicts_nothing() -> None:
+    """A long frame behind many short ones: its end was last written before they came."""
+    buffer = bytearray(ODD.octets(0, 2048))
+
+    def fault(sent: bytes, _: bytes) -> bytes | None:
+        buffer[: len(sent) - 2] = sent[:-2]
+        return bytes(buffer[: len(sent)])
+
+    first = infer(observed([98, 60] * 10 + [1514], fault), ODD).laws[0]
+
+    assert (first["family"], first["parameters"], first["from"]) == ("tail", {"k": 2}, BEFORE)
+    assert first["fails"]["count"] == 0
 
 
 def granules(law: Any) -> set[int]:
