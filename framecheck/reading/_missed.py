@@ -37,6 +37,8 @@ _PAIRS = 8
 _ROWS = 4
 _GAP = 2
 """Lines between rows of one dump, at the most."""
+_LATE = 8
+"""Lines within which a row comes that was weighed as a dump of its own first."""
 _HEAD = 256
 _KEPT = 4096
 """Octets of lines that are kept to be read at their end."""
@@ -52,6 +54,14 @@ class _Row(NamedTuple):
     cells: tuple[str, ...]
 
 
+class _Said(NamedTuple):
+    doubt: Doubt
+    first: int
+    last: int
+    octets: int
+    """About as many in a layout that was not understood; 0 in a doubt about something else."""
+
+
 class Missed:
     """The last lines that look like rows and belong to no dump."""
 
@@ -59,8 +69,7 @@ class Missed:
         self._content = content
         self._doubts = doubts
         self._give = give
-        self._said: list[tuple[Doubt, int, int]] = []
-        """Doubts about lines, with the first of them and the last."""
+        self._said: list[_Said] = []
         self._proven = Proven(content, self._found, self._not_understood)
         self._rows: list[_Row] = []
         self._lines: list[Line] = []
@@ -75,11 +84,14 @@ class Missed:
         self._strange.look(text, number)
         self._proven.look(line)
         cells = _cells(text) if len(text) >= _SHORTEST else ()
-        if self._rows and abs(number - self._last) > _GAP:
-            self._end()
-        if self._rows and self._octets < _KEPT:
-            self._lines.append(line)
         octets = sum(map(len, cells)) // 2
+        if number < self._last and octets and self._goes_on(number, octets):
+            return
+        far = abs(number - self._last)
+        if self._rows and (far > _LATE or (far > _GAP and octets >= _FEWEST)):
+            self._end()
+        if self._rows and self._octets < _KEPT and far <= _GAP:
+            self._lines.append(line)
         if octets < _FEWEST:
             return
         if not self._rows:
@@ -90,6 +102,20 @@ class Missed:
         self._octets += octets
         self._last = number
 
+    def _goes_on(self, number: int, octets: int) -> bool:
+        """Whether a row that was weighed by itself stands right behind rows that were said."""
+        for said in self._said:
+            if said.octets and said.last == number - 1:
+                self._lengthen(said, number, said.octets + octets)
+                return True
+        return False
+
+    def _lengthen(self, said: _Said, last: int, octets: int) -> None:
+        """What was said of some lines holds to a later one."""
+        doubt = _doubt(said.first, last, octets)
+        self._doubts[self._doubts.index(said.doubt)] = doubt
+        self._said[self._said.index(said)] = _Said(doubt, said.first, last, octets)
+
     def lost(self, track: Track, doubt: Doubt | None) -> None:
         """Rows that were weighed and found to be none; ``doubt``: what is said of them."""
         for row, text, where in zip(track.rows, track.texts, track.lines, strict=True):
@@ -99,7 +125,7 @@ class Missed:
             else:
                 self._proven.look(line)
         if doubt is not None:
-            self._say(doubt, track.rows[0].line, track.rows[-1].line)
+            self._say(_Said(doubt, track.rows[0].line, track.rows[-1].line, 0))
 
     def read(self, track: Track) -> None:
         """A dump that was read: what looks like its rows and is in none may be octets as well."""
@@ -114,9 +140,9 @@ class Missed:
 
     def _found(self, found: Found, front: Sequence[str], behind: str) -> None:
         lines = {row.line.number for row in found.rows}
-        for said in [s for s in self._said if not lines.isdisjoint(s[1:])]:
+        for said in [s for s in self._said if not lines.isdisjoint((s.first, s.last))]:
             self._said.remove(said)
-            self._doubts.remove(said[0])
+            self._doubts.remove(said.doubt)
         self._give(found, front, behind)
 
     def _end(self) -> None:
@@ -130,15 +156,17 @@ class Missed:
         self._not_understood(self._first, self._last, octets)
 
     def _not_understood(self, first: int, last: int, octets: int) -> None:
-        where = f"lines {first} to {last} hold" if last > first else "this line holds"
-        other = f"octets in a layout that was not understood: {where} about {octets}"
-        if all(d.line != first for d in self._doubts[-1:]):
-            self._say(Doubt("dump or not", "chatter", other, False, first), first, last)
+        before = self._said[-1] if self._said else None
+        if before and before.octets and before.first == first:
+            if last > before.last:
+                self._lengthen(before, last, octets)
+        elif all(d.line != first for d in self._doubts[-1:]):
+            self._say(_Said(_doubt(first, last, octets), first, last, octets))
 
-    def _say(self, doubt: Doubt, first: int, last: int) -> None:
+    def _say(self, said: _Said) -> None:
         if len(self._doubts) < _MOST_DOUBTS:
-            self._doubts.append(doubt)
-            self._said.append((doubt, first, last))
+            self._doubts.append(said.doubt)
+            self._said.append(said)
 
     def _begins(self, rows: list[_Row]) -> bool:
         """Whether a frame or its datagram begins here, as printed or with each group turned."""
@@ -155,6 +183,12 @@ class Missed:
                     if self._content(octets[at : at + _HEAD]) >= 2 * STRONG:
                         return True
         return False
+
+
+def _doubt(first: int, last: int, octets: int) -> Doubt:
+    where = f"lines {first} to {last} hold" if last > first else "this line holds"
+    other = f"octets in a layout that was not understood: {where} about {octets}"
+    return Doubt("dump or not", "chatter", other, False, first)
 
 
 def _cells(text: str) -> tuple[str, ...]:

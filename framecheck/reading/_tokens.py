@@ -26,7 +26,10 @@ LONG_DIGITS = 28
 FRAME_DIGITS = 120
 """From here on a group is a frame of its own (60 octets), however many stand in a line."""
 
-_BETWEEN = re.compile(r"[ \t]*([:\-,;./|]?)[ \t]*")
+_BETWEEN = re.compile(
+    r"[ \t]*([:\-,;./|]?)[ \t]*|[ \t]+(?P<drawn>[+*~!]|[^\x00-\xa0\w\s\u2190-\u21ff])[ \t]+"
+)
+"""Between groups; what draws a line may part the halves of a row, an arrow does not."""
 MOST_GROUPS = 70_000
 
 
@@ -53,12 +56,17 @@ def tokens(plain: str) -> list[Stretch]:
 
 
 def separator(gap: str) -> str | None:
-    """What separates two groups: `` ``, a mark (``:``), or a mark with blanks (``: ``)."""
+    """What separates two groups: `` ``, a mark (``:``), or a mark with blanks (``: ``).
+
+    A mark that is drawn between halves of a row alone stands behind the blank (`` ·``).
+    """
     if gap == " ":
         return gap
     m = _BETWEEN.fullmatch(gap) if len(gap) <= 40 else None
     if m is None:
         return None
+    if m["drawn"]:
+        return " " + m["drawn"]
     mark = m[1]
     if not mark:
         return " "
@@ -72,13 +80,15 @@ def _halves(plain: str, groups: list[Stretch], between: str, kind: str, first: i
     hardware addresses are none.
     ``groups``: these and twice as many at the most, one more where there is one.
     """
+    drawn = kind[0] == " " != kind
     touches = kind in ("-", "|", ":", "/")
     if between == " " and touches and first in _HALVES:
         return True
     size = groups[0][1] - groups[0][0]
     address = between == ":" and size == 4 and first == _ADDRESS_6
-    apart = touches and size == 2 and kind != between and first in _HALVES
-    if not (touches if between == " " else apart or (kind[-1] == " " and not address)):
+    apart = touches and size == 2 and kind != between != " " and first in _HALVES
+    wide = touches if between == " " else kind[-1] == " " and not address
+    if not (wide or apart or (drawn and not address)):
         return False
     if first < (4 if size == 2 else 2) or (first == _ADDRESS and between != " "):
         return False
@@ -129,6 +139,8 @@ def runs(plain: str, found: list[Stretch]) -> list[Run]:
             if kind is None:
                 break
             if not between:
+                if kind[0] == " " != kind:
+                    break
                 between = kind
             elif second:
                 if kind != (second if (j - i) % period == 0 else between):

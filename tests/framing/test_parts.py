@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import zlib
+
 import framecheck
 from framecheck.cli import _orchard
 from tests.outside import recordings
@@ -38,10 +40,21 @@ def test_a_frame_whose_next_buffer_is_a_frame_is_left_alone() -> None:
 
 def test_a_frame_that_lost_its_end_is_not_helped_by_what_is_too_long_or_too_short() -> None:
     frame = _orchard.offer(1)
-    for rest in (frame[128:-1], frame[128:] + b"\0"):
-        first = framecheck.check(printed([frame[:128], rest])).frames[0]
-        assert len(first.octets) == 128
+    for rest in (frame[192:-1], frame[192:] + b"\0"):
+        first, second = framecheck.check(printed([frame[:192], rest])).frames
+        assert len(first.octets) == 192
         assert first.state == "damaged"
+        assert ["several buffers" in r.doubts[-1].says for r in (first, second)] == [True, True]
+
+
+def test_a_last_buffer_shorter_than_a_header_and_one_with_the_fcs_are_parts() -> None:
+    frame = next(f for f in recordings.frames(recordings.NEWER) if len(f) == 70)
+    fcs = zlib.crc32(frame).to_bytes(4, "little")  # IEEE 802.3 3.2.9, from memory
+    for whole in (frame, frame + fcs):
+        (record,) = framecheck.check(printed(pieces(whole, 64))).frames
+        assert record.octets == frame
+        assert record.state == "sound"
+        assert record.frame.dump.octets == whole
 
 
 def test_recorded_frames_stay_as_many_as_they_are() -> None:

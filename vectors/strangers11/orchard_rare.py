@@ -226,7 +226,7 @@ def wiki_table() -> Page:
     return page
 
 
-def indexed() -> Page:
+def with_index() -> Page:
     """Every octet with its index."""
     page = Page("each octet behind its decimal index, [0]=00, eight a row")
     page.say("ALARM CTL V2 (C) ORCHARD WORKS", "NV PAGE 1 SUM OK", "ETH0 INIT.. LINK.. OK", "")
@@ -428,7 +428,7 @@ LAYOUTS = {
     "two-pieces": two_pieces,
     "forth-commas": forth_commas,
     "wiki-table": wiki_table,
-    "indexed": indexed,
+    "with-index": with_index,
     "record-lines": record_lines,
     "half-words": half_words,
     "narrow-screen": narrow_screen,
