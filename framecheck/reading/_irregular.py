@@ -531,6 +531,9 @@ def _dotted(track: Track) -> list[int]:
     ends: Sequence[int] = ()
     for row, part, text in zip(track.rows, track.parts, track.texts, strict=True):
         if _BLANK not in part or len(part) < track.shape.per_row:
+            # The gutter of a short row stands below the others', or anywhere.
+            if at and _BLANK in part and text.startswith(rendered(part), at):
+                blanks += part.count(_BLANK)
             continue
         if row.ends is not ends:  # rows in the same columns share them
             ends = row.ends

@@ -427,6 +427,10 @@ def _found(rows: list[_Cells], way: _Way, bits: float) -> Found:
                 Doubt("where the dump ends", "where its own header says", other, True, first)
             )
         rows = rows[:count]
+    if way.word and way.part != slice(0, None):
+        # Words of a line that are none of the frame may be those that hide where some are lost.
+        other = "more: words like these stand beside them, and are left out"
+        doubts.append(Doubt("which numbers are octets", "part of each line", other, True, first))
     sizes = {len(row.octets) for row in rows[:-1]}
     if len(sizes) > 1:
         other = "lines that lost octets, or have too many"
