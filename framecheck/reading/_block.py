@@ -19,12 +19,21 @@ from framecheck.reading._lines import Line
 from framecheck.reading._reading import Reading
 from framecheck.reading._shape import Shape, Taken
 from framecheck.reading._track import ETHERTYPES, SHORTEST, STRONG, Track
+from framecheck.reading._wanted import wanted
 
 Content = Callable[[bytes], float]
 _LONGEST = 6000
 """Characters of a line that may begin a block: the longest frame at three each, and room."""
 MOST_LINES = 70_000
 """Lines that a block holds at most: the longest frame at one octet a line, and room."""
+
+
+_LOOKED = 160
+_SHOWN = re.compile(
+    r"(?<=['\"])[0-9](?=['\"])|(?<![^\s'\"|(<\[])[^0-9](?=['\"|)>\]]?(?:\s|$))|\s+"
+    r"|(?<![0-9A-Za-z])(?P<number>(?:0[xX])?[0-9A-Fa-f]+[hH]?)(?![0-9A-Za-z])"
+)
+"""A character that stands alone, a number, blanks."""
 
 
 class Cells(NamedTuple):
@@ -184,6 +193,38 @@ def part_word(octets: bytes, own: int | None, word: int, line: int) -> tuple[Dou
         return ()
     other = "fewer: the rest of the last word"
     return (Doubt("where the dump ends", f"behind {total} octets", other, False, line),)
+
+
+def torn_off(found: Found, front: str, behind: str, content: Content | None) -> Found:
+    """Octets one a line, doubted where they may go on in lines that look like theirs.
+
+    ``front``, ``behind``: the lines right before and behind the rows. Only what begins as no frame
+    may begin further up; only that or what lacks octets by its own length may go on.
+    """
+    first, last = found.rows[0].line, found.rows[-1].line
+    if len(found.rows) < 2 or any(len(row.octets) > 1 for row in found.rows) or content is None:
+        return found
+    octets = b"".join([row.octets for row in found.rows])
+    begins = content(octets) >= STRONG
+    if begins and (wanted(octets) or 0) <= len(octets):
+        return found
+    doubts = list(found.doubts)
+    if not begins and _look(front) == _look(first.text):
+        other = "further up: the line in front looks the same"
+        doubts.append(
+            Doubt("where the dump starts", "at its first line", other, True, first.number)
+        )
+    if _look(behind) == _look(last.text):
+        other = "further on: the next line looks the same"
+        doubts.append(
+            Doubt("where the dump ends", "before this line", other, True, last.number + 1)
+        )
+    return found._replace(doubts=tuple(doubts))
+
+
+def _look(text: str) -> str:
+    """A line without blanks and a character that stands alone, with one zero for each number."""
+    return _SHOWN.sub(lambda m: "0" if m["number"] else "", text[:_LOOKED])
 
 
 def track_of(found: Found, about: Facts, content: Content | None) -> Track:

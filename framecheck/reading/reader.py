@@ -17,6 +17,7 @@ from framecheck.reading._block import (
     block_at,
     opens,
     said_behind,
+    torn_off,
     track_of,
 )
 from framecheck.reading._facts import Facts, facts, joined, near
@@ -140,6 +141,7 @@ class Reader:
                 self._parts(whole)
         for whole in self._unwrap.close():
             self._parts(whole)
+        self._behind = ""
         while self._block is not None:
             self._end_block(at_end=True)
         self._close_all(at_end=True)
@@ -246,8 +248,11 @@ class Reader:
                 about = joined(facts(found.lead), about)
             row = found.rows[-1].line
             rest = [line for line in block.lines if line.number > row.number]
-            about = said_behind(about, found, rest[0].text if rest else self._behind)
-            track = track_of(found, about, self._content)
+            behind = rest[0].text if rest else self._behind
+            about = said_behind(about, found, behind)
+            close = self._passed[0] == found.rows[0].line.number - 1
+            whole = torn_off(found, self._passed[1] if close else "", behind, self._content)
+            track = track_of(whole, about, self._content)
             shorter = all(begins_row(line, [row]) for line in rest)
             last = (found.open and (at_end or cut)) or (at_end and shorter)
             dones.append(

@@ -7,6 +7,7 @@ several the one that another column confirms in another base.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -23,6 +24,8 @@ _SEVERAL = re.compile(r"[0-9A-Fa-f]{2}(?:[^0-9A-Za-z]{1,3}[0-9A-Fa-f]{2}(?![0-9A
 """Octets side by side: such a line is a row, or a hardware address."""
 _CHARACTER = re.compile(r"(?<=\s)(['\"|(<\[]?)\S(['\"|)>\]]?)[ \t]*$|(['\"]).\3")
 """An octet's character, as it stands behind the octet."""
+_ALONE = re.compile(r"(?<![^\s'\"|(<\[])([0-9A-Za-z!-~])(?=['\"|)>\]]?\s)")
+"""A character that stands alone in front of something."""
 _BLANKS = re.compile(r"[ \t]+")
 _WIDE = re.compile(
     r"(?<![0-9A-Za-z_])(?:0[xX])?(?![01]{8}(?![0-9A-Fa-f]))(?:[0-9A-Fa-f]{2}){4,8}(?![0-9A-Za-z_])"
@@ -123,7 +126,9 @@ class _OneALine:
         self.rows = [line]
         self.content = content
         self.foreign = 0
-        self.front = _front(line.text)
+        self.place = next((at for at in _characters(line.text) if line.text[at - 1] in "'\""), None)
+        """Where a character stands in front of its octet."""
+        self.front = _front(self._plain(line.text))
         self.indexes: dict[tuple[Key, int], int] = {}
         self.columns: dict[tuple[Key, int], _Column] = {}
         self.firsts: dict[tuple[Key, int], int] = {}
@@ -131,7 +136,7 @@ class _OneALine:
 
     def _first(self) -> bool:
         """Look at the first line, once a second one is like it; whether it has an octet."""
-        for key, number in (_numbers(self.held[0].text) or {}).items():
+        for key, number in (_numbers(self._plain(self.held[0].text)) or {}).items():
             for base in (10, 16):
                 if base == 16 or number.digits.isdigit():
                     self.indexes[key, base] = int(number.digits, base)
@@ -161,13 +166,18 @@ class _OneALine:
         return True
 
     def _next(self, line: Line) -> bool:
-        front = _front(line.text)
+        text = self._plain(line.text)
+        front = _front(text)
+        if front != self.front and self.place is None:
+            self._character(line.text)
+            text = self._plain(line.text)
+            front = _front(text)
         if len(self.rows) == 1 and not front and _OPENED.search(self.front):
             self.front = front  # the first line opens the list that these go on with
         branch = self.counted and _BRANCH.sub("", front) == _BRANCH.sub("", self.front)
         if (front != self.front and not branch) or not (self.columns or self._first()):
             return False
-        numbers = _numbers(line.text)
+        numbers = _numbers(text)
         if not numbers:
             return False
         indexes = {}
@@ -200,6 +210,25 @@ class _OneALine:
             self.counted = True
         return True
 
+    def _plain(self, text: str) -> str:
+        """A line without the character that stands in front of its octet, if the first has one."""
+        first, at = self.held[0].text, self.place
+        if at is None or (text[at - 1 : at], text[at + 1 : at + 2]) != (
+            first[at - 1 : at],
+            first[at + 1 : at + 2],
+        ):
+            return text
+        return _without(text, at)
+
+    def _character(self, text: str) -> None:
+        """Look for the octet's character in front of it, where the first line has one as well."""
+        first = self.held[0].text
+        for at in _characters(text):
+            known = _without(first, at)
+            if not first[at : at + 1].isalnum() and _front(_without(text, at)) == _front(known):
+                self.place, self.front = at, _front(known)
+                return
+
     def found(self) -> list[Found]:
         """The dump, if the lines are one."""
         if not self.rows[-1].ended:
@@ -207,7 +236,7 @@ class _OneALine:
         if len(self.rows) < _FEWEST:
             return []
         index = next(iter(self.indexes), None)
-        if index is None and len({_words(line.text) for line in self.rows}) > 1:
+        if index is None and len({_words(self._plain(line.text)) for line in self.rows}) > 1:
             return []  # lines that have nothing in common but that there is a number in them
         spans = {tuple(c.cells[-1:]) for k, c in self.columns.items() if k in self.indexes}
         best: tuple[float, _Column] | None = None
@@ -315,6 +344,18 @@ class _OneALine:
         elif self.content is not None:
             bits += min(8.0, max(0.0, self.content(bytes(column.values[:_HEAD]))))
         return bits + 6.0 if confirmed else bits
+
+
+def _characters(text: str) -> Iterator[int]:
+    """Where a character stands alone in front of its own code."""
+    for m in _ALONE.finditer(text[:_LONGEST]):
+        if f"{ord(m[1]):02x}" in text[m.end() :].lower():
+            yield m.start()
+
+
+def _without(text: str, at: int) -> str:
+    """The line with a blank in the place of one character."""
+    return text[:at] + " " + text[at + 1 :]
 
 
 def _words(text: str) -> str:
