@@ -205,7 +205,8 @@ def torn_off(found: Found, front: str, behind: str, content: Content | None) -> 
     if len(found.rows) < 2 or any(len(row.octets) > 1 for row in found.rows) or content is None:
         return found
     octets = b"".join([row.octets for row in found.rows])
-    begins = content(octets) >= STRONG
+    # A datagram without a link header may be the rest of a frame with one.
+    begins = content(octets) >= STRONG and octets[12:14] in ETHERTYPES
     if begins and (wanted(octets) or 0) <= len(octets):
         return found
     doubts = list(found.doubts)

@@ -8,6 +8,8 @@ import pytest
 
 import framecheck
 from framecheck.framing import content
+from framecheck.reading._block import Cells, Found, torn_off
+from framecheck.reading._lines import Line
 from framecheck.reading.reader import Reader
 
 ARP = bytes.fromhex(
@@ -32,6 +34,12 @@ def based() -> Iterator[str]:
     """One octet a line in binary."""
     for at, (octet,) in rows(1):
         yield f"{127 + at} rxd=8'b{octet:08b} valid"
+
+
+def characters() -> Iterator[str]:
+    """One octet a line behind its character, which may be a digit."""
+    for _, (octet,) in rows(1):
+        yield f"'{chr(octet) if 32 <= octet < 127 else '.'}'  (0x{octet:02x})"
 
 
 def two_a_line() -> Iterator[str]:
@@ -71,7 +79,7 @@ def transfers() -> Iterator[str]:
         yield "spi: > 3a 00 00 < 00 " + row.hex(" ") + "  cs"
 
 
-LAYOUTS = (wave, based, two_a_line, pairs, backwards, vectors, strings, transfers)
+LAYOUTS = (wave, based, characters, two_a_line, pairs, backwards, vectors, strings, transfers)
 
 
 @pytest.mark.parametrize("layout", LAYOUTS, ids=lambda layout: layout.__name__)
@@ -91,6 +99,21 @@ def test_lines_that_lost_octets_are_doubted():
     (frame,) = framecheck.check("\n".join(lines)).frames
     assert frame.state == "cannot tell"
     assert any(doubt.decides for doubt in frame.frame.doubts)
+
+
+def test_octets_one_a_line_beside_a_line_that_looks_the_same_are_doubted():
+    def doubts(octets: bytes, front: str, behind: str) -> list[str]:
+        lines = [Line(f"'.'  (0x{o:02x})", k, 0, 12, True) for k, o in enumerate(octets, 2)]
+        cells = [Cells(x, bytes([o]), (9,), (11,)) for x, o in zip(lines, octets, strict=True)]
+        found = torn_off(Found(tuple(cells), "hex", 10.0), front, behind, content)
+        return [doubt.about for doubt in found.doubts]
+
+    starts, ends = "where the dump starts", "where the dump ends"
+    # The message of ARP without its link header may be the rest of a frame, the frame may not.
+    assert doubts(ARP[14:], "'E'  (0x45)", "fan A on") == [starts]
+    assert doubts(ARP[14:], "link up", "fan A on") == []
+    assert doubts(ARP, "'E'  (0x45)", "'7'  (0x37)") == []
+    assert doubts(ARP[:30], "'E'  (0x45)", "'7'  (0x37)") == [ends]
 
 
 def test_a_column_of_octets_that_proves_nothing_is_said_with_its_lines():
