@@ -9,6 +9,8 @@ from dataclasses import dataclass, field
 Counts = Counter[bytes]
 _NAME = re.compile(rb"[0-9A-Za-z]{3,63}")
 _LABEL = re.compile(rb"(?<![a-z_])(?!arpa|addr|local)[a-z]{5,}")
+_HOST = re.compile(rb"[A-Za-z]+-?[0-9]+|[A-Za-z]+(?:-[0-9A-Za-z]+)+")
+"""A text that is one word with a number or a hyphen, as hosts are called, and no fill."""
 _MOST_NAMES = 5000
 _MOST_ALIKE = 100
 """Names of one length."""
@@ -38,7 +40,8 @@ class Census:
 
     def add(self, role: str, value: bytes) -> None:
         """Count one address; other roles, and addresses cut short, are no addresses."""
-        if role == "name" and len(self.labels) < _MOST_NAMES:
+        word = role == "name" or (role == "text" and _HOST.fullmatch(value))
+        if word and len(self.labels) < _MOST_NAMES:
             self.labels.update(_LABEL.findall(value.lower()))
         if role in ("name", "text"):
             if len(self.names) < _MOST_NAMES and len(value) <= _LONGEST_NAME:

@@ -20,6 +20,8 @@ _DOCUMENTATION = (b"\xc0\x00\x02", b"\xc6\x33\x64", b"\xcb\x00\x71")
 _ROOM = tuple(bytes((10, n)) for n in range(256))
 _PRIVATE = ((10, 0, 255), (172, 16, 31), (192, 168, 168))
 """First octets of private networks (RFC 1918 3)."""
+_DRAWS = 20
+"""Networks of each private range that are drawn, of which one is taken."""
 _ENDS = (0, 255)
 Where = Literal["documentation", "own", "private"]
 """Where networks come to stand: in documentation networks that the log has not; those of
@@ -203,14 +205,19 @@ class Internet:
     def _drawn(self, network: bytes, draws: Random, taken: set[bytes]) -> bytes:
         """A private network that is none of the log's, nor another one's stand-in.
 
-        It is one of 10/8, but where bits were turned that only other ranges have as they were.
+        Of some that are drawn it is the one whose octets are most like those of the network, as
+        text goes: a damaged frame may be read to have an address in a text. Bits that were turned
+        are as they were, where any range has such.
         """
-        for number in range(1500):
-            front, low, high = _PRIVATE[number // 500]
+        drawn = []
+        for number in range(_DRAWS * len(_PRIVATE)):
+            front, low, high = _PRIVATE[number % len(_PRIVATE)]
             image = bytes((front, draws.randint(low, high))) + draws.randbytes(1)
             if image not in taken and image not in self._members and self._holds(network, image):
-                return image
-        return _ROOM[draws.randrange(256)] + draws.randbytes(1)
+                drawn.append(image)
+        if not drawn:
+            return _ROOM[draws.randrange(256)] + draws.randbytes(1)
+        return max(drawn, key=lambda image: _as_text(network, image))
 
     def _holds(self, network: bytes, image: bytes) -> bool:
         """Whether bits that were turned in the network are the same in its stand-in."""
@@ -235,10 +242,23 @@ class Internet:
         members = {h for h in self._members.get(network, ()) if h not in _ENDS}
         alike = [d for d in order if all(_may_end(h) == _may_end(h ^ d) for h in members)]
         inside = [d for d in alike or order if not {h ^ d for h in members} & set(_ENDS)]
+        if self._where == "private":
+            inside.sort(key=lambda d: -sum(_kind(h) == _kind(h ^ d) for h in members))
         for turn in inside:
             if not any(image + bytes((h ^ turn,)) in self._originals for h in members):
                 return turn
         return (inside or order)[0]
+
+
+def _as_text(a: bytes, b: bytes) -> int:
+    """How many octets of two are of one kind, as a text would have them."""
+    return sum(_kind(x) == _kind(y) for x, y in zip(a, b, strict=True))
+
+
+def _kind(octet: int) -> int:
+    if octet < 0x20:
+        return 0
+    return 3 if octet >= 0x7F else 1 + chr(octet).isalnum()
 
 
 def _may_end(host: int) -> bool:

@@ -283,13 +283,13 @@ def _struck(census: Census) -> set[bytes]:
 
 
 def _is_common(value: bytes) -> bool:
-    """Whether an address may well be something else in a payload: zeros, or text.
+    """Whether an address may well be something else in a payload: zeros, a network, or text.
 
     Damaged frames have text where sound ones have addresses.
     """
     if len(value) == _IPV6 and not any(value[:12]):
         return True
-    return value.count(0) >= len(value) - 1 or all(0x20 <= o < 0x7F for o in value)
+    return value.count(0) >= len(value) - 2 or all(0x20 <= o < 0x7F for o in value)
 
 
 def _labels(value: bytes) -> Iterator[tuple[int, int]]:

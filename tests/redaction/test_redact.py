@@ -62,11 +62,27 @@ def test_a_log_says_the_same_and_names_nobody(path: Path) -> None:
     assert re.findall("\r\n|\r|\n", done.text) == re.findall("\r\n|\r|\n", text)
 
 
-HARDER = (95050, 95109, 200012, 200058, 201045, 201053, 23004, 83007, 83040, 211044, 301019, 403036)
+HARDER = (
+    95050,
+    95109,
+    200012,
+    200058,
+    201045,
+    201053,
+    23004,
+    83007,
+    83040,
+    211044,
+    301019,
+    403036,
+    407013,
+    410056,
+    412037,
+)
 """A struck name, a station's group bit, a length that the sum does not name, a sum that is never
 looked at, addresses read as codes, names read as padding, a row without dots in its gutter,
 padding that two earlier frames might have left, a network's octet that was struck, one of
-two octets that was."""
+two octets that was, numbers that look like a network, an address in a text, a name in a list."""
 
 
 @pytest.mark.parametrize(("seed", "number"), [(222023, 3), (97053, 7)])

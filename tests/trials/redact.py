@@ -81,7 +81,9 @@ def _addresses(field: Field, value: bytes) -> Iterator[bytes]:
 def survivors(done: Redacted, addresses: set[bytes], names: set[bytes]) -> list[str]:
     """Private values that the outcome still holds."""
     octets = [r.frame.dump.octets for r in Run([Text("log", done.text)], Settings())]
-    lines = [re.sub(r"[^0-9a-z]", "", x.lower()) for x in re.split(r"[\r\n]+", done.text)]
+    # An offset's digits are no octets: zeros in front of a row's first would make an address.
+    bare = (re.sub(r"^[0-9a-f]+: ", "", x) for x in re.split(r"[\r\n]+", done.text.lower()))
+    lines = [re.sub(r"[^0-9a-z]", "", x) for x in bare]
     found = []
     for value in sorted(addresses):
         forms = {value, value[::-1], bytes(value[i ^ 1] for i in range(len(value)))}
