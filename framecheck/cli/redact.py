@@ -79,7 +79,7 @@ def command(
     else:
         sys.stdout.write(done.text)
         sys.stdout.flush()
-    for line in _summary(done):
+    for line in _summary(done, keep_chatter):
         sys.stderr.write(f"{line}\n")
     if not done.frames:
         complain("no frame found: every line was masked as chatter")
@@ -103,7 +103,7 @@ def _text(name: str) -> str:
         raise Problem(str(error)) from None
 
 
-def _summary(done: Redacted) -> list[str]:
+def _summary(done: Redacted, asked: bool) -> list[str]:
     replaced = ", ".join(f"{n} {what}" for what, n in done.counts.items() if n) or "nothing"
     lines = [f"replaced: {replaced}; {done.masked} other lines changed"]
     hardware, networks = done.beyond
@@ -117,6 +117,11 @@ def _summary(done: Redacted) -> list[str]:
         lines.append(f"hidden from end to end, no header found: frames {_few(done.unread)}")
     if done.words:
         lines.append("kept besides: the words in the lines of frames; their layout hangs on them")
+    if done.chatter and not asked:
+        lines.append(
+            "kept besides: all other lines, but for addresses and names in them; how frames are "
+            "read hangs on them: look through them"
+        )
     for number, octets in done.stayed[:10]:
         lines.append(f"kept besides: {octets} octets of frame {number}; its verdicts hang on them")
     for line, column in done.unwritable[:10]:

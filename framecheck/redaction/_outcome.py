@@ -27,6 +27,8 @@ class Draw(NamedTuple):
     kept: frozenset[int]
     words: bool
     """Whether the words beside octets stay."""
+    chatter: bool
+    """Whether lines that are no octets stay, but for addresses and names in them."""
 
 
 class Redacted(NamedTuple):
@@ -50,6 +52,8 @@ class Redacted(NamedTuple):
     """Hardware addresses and networks for which the documentation ranges had no room."""
     words: bool
     """Whether the words in the lines of frames stayed, because the layout hangs on them."""
+    chatter: bool
+    """Whether other lines stayed, but for addresses and names in them."""
     stayed: tuple[tuple[int, int], ...] = ()
     """Numbers of frames of which octets stayed that a verdict hangs on, with how many."""
 
@@ -61,7 +65,6 @@ def once(
     guard: Standins,
     draw: Draw,
     *,
-    keep_chatter: bool,
     hide: Collection[int] = (),
 ) -> Redacted:
     """One choice of stand-ins.
@@ -95,7 +98,7 @@ def once(
     for number in range(1, len(page.lines) + 1):
         body = page.body(number)
         end = page.lines[number - 1][len(body) :]
-        if keep_chatter:
+        if draw.chatter:
             shown = _readable(page, number, standins)
         else:
             near = not page.is_dump(number) and bool({number + 1, number + 2} & page.starts)
@@ -120,6 +123,7 @@ def once(
         tuple(page.unwritable),
         standins.beyond,
         words,
+        draw.chatter,
     )
 
 

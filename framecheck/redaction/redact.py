@@ -22,6 +22,8 @@ from framecheck.run import Run, Settings, Text
 
 _ROUNDS = 37
 """Choices for frames that differ, with one choice for all others."""
+_PATIENCE = 6
+"""Choices before lines that are no octets stay, where frames are read otherwise without them."""
 _FEWEST, _MOST = 8, 3 * _ROUNDS
 _WORK = 16_000_000
 """Characters that are examined again, about, before what differs is let be."""
@@ -53,7 +55,7 @@ def redact(
     found = census(ways)
     # Damaged frames have all kinds of octets where addresses stand.
     guard = Standins(key, census(w for w in ways if w[0].record.state == "sound"))
-    run = partial(once, text, settings, found, guard, keep_chatter=keep_chatter)
+    run = partial(once, text, settings, found, guard)
     most = _WORK // (len(text) + 1)
     less = Less(run, lambda works: bool(_left(works, guard, names=True)), ways, most).of
     best: tuple[Redacted, Draw] | None = None
@@ -74,7 +76,10 @@ def redact(
             }
         works, own = _chosen(ways, turns)
         where = _PLACES[number % len(_PLACES)]
-        draw = Draw(key + bytes((number,)), works, own, where, frozenset(kept), words)
+        if n == _PATIENCE and best and any(_READING & set(d) for _, d in best[0].differing):
+            # How such rows are told from others hangs on the words of those.
+            keep_chatter = True
+        draw = Draw(key + bytes((number,)), works, own, where, frozenset(kept), words, keep_chatter)
         outcome = run(draw)
         left = _left(works, guard, names=n > 0)
         outcome = _named(outcome, left)
