@@ -25,6 +25,8 @@ _IPV6 = re.compile(
     r"(?![0-9A-Za-z:])"
 )
 _WORD = re.compile(r"(?<![0-9A-Za-z])[A-Fa-f]+(?![0-9A-Za-z])|[A-Za-z]*[G-Zg-z][A-Za-z]*")
+_PAIR = re.compile(r"[0-9A-Fa-f]{2}")
+_FEWEST_PAIRS = 2
 _CELLS = re.compile(
     r"(?<![0-9A-Za-z])(?:(?:[0-9A-Fa-f]{2}){1,8}[ :,.-]{1,3}){2,}(?:[0-9A-Fa-f]{2}){1,8}"
     r"(?![0-9A-Za-z])"
@@ -141,8 +143,9 @@ class Masker:
                 start, stop = m.span()
                 while start < stop and stamps[start]:
                     start += 1
-                if start == stop:
-                    continue
+                cut = start > m.start()
+                if start == stop or (cut and len(_PAIR.findall(text, start, stop)) < _FEWEST_PAIRS):
+                    continue  # a number behind a time
                 offset = _OFFSET.search(text, 0, start) if pattern is _CELLS else None
                 if offset:
                     _mark(fixed, offset.span(1))

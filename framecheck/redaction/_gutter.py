@@ -59,6 +59,18 @@ def gutter(line: str, row: Row) -> Gutter | None:
     return None
 
 
+def short(line: str, start: int, row: Row) -> Gutter | None:
+    """A short row's gutter, where those of other rows begin: too little to be told by itself."""
+    for old, new in ((row.frame_old, row.frame_new), (row.old, row.new)):
+        there = line[start : start + len(old)]
+        same = [ord(c) == o for c, o in zip(there, old, strict=False) if 32 < o < 127]
+        if len(there) == len(old) and same and all(same):
+            return Gutter(
+                start, start + len(old), tuple(_exchanged(old, new, start, there, (), "."))
+            )
+    return None
+
+
 def _placed(
     line: str,
     there: Shown,

@@ -15,7 +15,7 @@ from framecheck.core.sums import fcs16
 from framecheck.core.text import Row as Placed
 from framecheck.redaction._chatter import Stretch, addresses
 from framecheck.redaction._digits import Script, read, script, written
-from framecheck.redaction._gutter import Row, gutter
+from framecheck.redaction._gutter import Row, gutter, short
 from framecheck.redaction._marks import moved_to, veiled
 
 _LINE = re.compile(r"[^\r\n]*(?:\r\n|\r|\n|$)")
@@ -61,6 +61,8 @@ class Page:
         self._kept: dict[int, list[Stretch]] = defaultdict(list)
         self._between = ""
         """What parts the words of a dump's rows, its digits as zeros."""
+        self._beside: int | None = None
+        """Where the gutter of the dump begins, counted from 0."""
         self.starts: set[int] = set()
         """Lines in which dumps begin."""
         self.unwritable: list[tuple[int, int]] = []
@@ -87,7 +89,7 @@ class Page:
             else:
                 self._keep_all(row)
         above: list[Placed] = []
-        self._between = ""
+        self._between, self._beside = "", None
         for number, placed in by_line.items():
             if len(placed) > 1 and moved_to(self.body(number)):
                 # A screen without line ends: its rows stand in one line of the log.
@@ -159,7 +161,10 @@ class Page:
             found = gutter(line, _row(pieces, dump, new, first, stop))
             if found is not None:
                 break
+        if found is None and self._beside is not None:
+            found = short(line, self._beside, row)
         if found is not None:
+            self._beside = found.start
             for piece in found.changes:
                 self._written[number][piece.start, piece.stop] = piece.text
             keep.append((found.start, found.stop))
