@@ -74,6 +74,8 @@ class _Cells(NamedTuple):
     ends: tuple[int, ...]
 
 
+_Read = list[tuple[_Number, bytes]]
+"""The numbers of a line that are of a notation, with the octets that they are in it."""
 Read = Callable[[_Number], bytes]
 """The octets of a number in a notation; none where it is not of it."""
 
@@ -93,12 +95,22 @@ class _Way(NamedTuple):
     """Whether a word does."""
 
     def rows(self, lines: Sequence[Line], numbers: Sequence[list[_Number]]) -> list[_Cells]:
-        """The octets of each line; none at all where this is no way to read them."""
+        """The octets of each line, with their places."""
+        taken = self.taken(_cells(numbers, self.read))
+        return [_row(x, r, self.little) for x, r in zip(lines, taken, strict=True)]
+
+    def taken(self, cells: list[_Read]) -> list[_Read]:
+        """The numbers that are octets, in the order of these."""
         step = -1 if self.back else 1
-        cells = [[(n, o) for n in row for o in [self.read(n)] if o][self.part] for row in numbers]
-        if self.read is _unpadded and _padded(cells):
+        return [row[self.part][::step] for row in cells]
+
+    def octets(self, cells: list[_Read]) -> list[bytes]:
+        """The octets of each line, without their places; none at all where this is no way."""
+        taken = self.taken(cells)
+        if self.read is _unpadded and _padded(taken):
             return []
-        return [_row(x, r[::step], self.little) for x, r in zip(lines, cells, strict=False)]
+        step = -1 if self.little else 1
+        return [b"".join([o[::step] for _, o in row]) for row in taken]
 
     def says(self) -> str:
         """The way in words, as ``layout`` has them."""
@@ -222,16 +234,16 @@ class Proven:
             return False
         best: tuple[bool, float, list[Found]] | None = None
         size = len(lines)
-        for way in _ways(numbers[:_MOST_TRIED]):
-            rows = way.rows(lines[:_MOST_TRIED], numbers)
-            if sum(len(row.octets) for row in rows) < _FEWEST:
+        for way, cells in _ways(numbers[:_MOST_TRIED]):
+            octets = way.octets(cells)
+            if sum(map(len, octets)) < _FEWEST:
                 continue
-            bits, starts = _starts(rows, self._content)
+            bits, starts = _starts(octets, self._content)
             if bits < 2 * STRONG or (best and best[0] and bits <= best[1]):
                 continue
+            rows = way.rows(lines, numbers)
             if size > _MOST_TRIED:
-                rows = way.rows(lines, numbers)
-                _, starts = _starts(rows, self._content)
+                _, starts = _starts([row.octets for row in rows], self._content)
             stops = [*starts[1:], len(rows)]
             found = [_found(rows[a:b], way, bits) for a, b in zip(starts, stops, strict=True)]
             sure = not any(dump.settled for dump in found)
@@ -338,20 +350,24 @@ _NOTATIONS: tuple[tuple[str, int, Read], ...] = (
 )
 
 
-def _ways(numbers: list[list[_Number]]) -> Iterator[_Way]:
-    """Ways to read the numbers of lines."""
+def _cells(numbers: Sequence[list[_Number]], read: Read) -> list[_Read]:
+    return [[(n, o) for n in row for o in [read(n)] if o] for row in numbers]
+
+
+def _ways(numbers: list[list[_Number]]) -> Iterator[tuple[_Way, list[_Read]]]:
+    """Ways to read the numbers of lines, with what they are in the notation."""
     sizes = Counter(len(n.digits) for row in numbers for n in row)
     widths = [w for w in _WIDTHS if sizes[w] >= len(numbers) - 1 > 0 or sizes[w] > _FEW_WORDS]
     notations = [*_NOTATIONS, *((f"words of {w // 2}", w // 2, _word(w)) for w in widths)]
     for words, size, read in notations:
-        octets = [[o for n in row for o in [read(n)] if o] for row in numbers]
-        count = Counter(map(len, octets[:-1] or octets)).most_common(1)[0][0]
-        if sum(len(o) for row in octets for o in row) < _FEWEST:
+        cells = _cells(numbers, read)
+        count = Counter(map(len, cells[:-1] or cells)).most_common(1)[0][0]
+        if sum(len(o) for row in cells for _, o in row) < _FEWEST:
             continue
         for part in _parts(count):
             for back in (False, True) if count > 1 else (False,):
                 for little in (False, True) if size else (False,):
-                    yield _Way(words, read, size, part, back, little)
+                    yield _Way(words, read, size, part, back, little), cells
 
 
 def _padded(rows: Sequence[Sequence[tuple[_Number, bytes]]]) -> bool:
@@ -380,15 +396,15 @@ def _row(line: Line, cells: Sequence[tuple[_Number, bytes]], little: bool) -> _C
     return _Cells(line, bytes(octets), tuple(columns), tuple(ends))
 
 
-def _starts(rows: list[_Cells], content: Content) -> tuple[float, list[int]]:
+def _starts(rows: list[bytes], content: Content) -> tuple[float, list[int]]:
     """Bits of the best header in these rows, and with which of them frames begin."""
-    stream = b"".join([row.octets for row in rows])
+    stream = b"".join(rows)
     at = 0
     places: dict[int, int] = {}
     for k, row in enumerate(rows):
-        if row.octets:
+        if row:
             places.setdefault(at, k)
-        at += len(row.octets)
+        at += len(row)
     best, starts, behind = 0.0, list[int](), 0
     for start, k in places.items():
         kind = stream[start + 12 : start + 14]
