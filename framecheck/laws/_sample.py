@@ -12,7 +12,15 @@ from numpy.typing import NDArray
 
 from framecheck.damage import Fill
 from framecheck.laws import _bits
-from framecheck.laws._model import Index, Octets, Proposal, Stream, stream
+from framecheck.laws._model import (
+    FCS,
+    Index,
+    Octets,
+    Proposal,
+    Stream,
+    check_sequence,
+    stream,
+)
 from framecheck.laws.gathered import RING, SHORTEST, Observation
 
 FILL, ZERO, BEFORE, ANY = "fill", "zero", "frame before", "unknown"
@@ -187,8 +195,9 @@ def before(
 
 
 def _ring(cases: Sequence[Case]) -> int:
-    """The number of buffers under which most wrong octets are those of the frame before."""
-    wrong = []
+    """The number of buffers under which most wrong octets are those of the frame before; where
+    none is wrong, most octets behind the sent frame."""
+    wrong, behind = [], []
     for case in cases[:256]:
         if case.received is None or case.blind:
             continue
@@ -196,10 +205,26 @@ def _ring(cases: Sequence[Case]) -> int:
         at = np.flatnonzero(case.sent[:size] != case.received[:size])
         if len(at) > 0:
             wrong.append((case, at))
-    best, most = 1, 0.0
+        surplus = _surplus(case, case.received)
+        if len(surplus) > 0:
+            behind.append((case, surplus))
+    return _ring_by_octets(wrong[:64]) or _ring_by_octets(behind[:64]) or _ring_by_runs(wrong[:64])
+
+
+def _surplus(case: Case, received: Octets) -> Index:
+    """Octets behind the sent frame, and behind its FCS where that is there: what may be old."""
+    start, own = case.length, received[case.length :][:FCS]
+    if len(own) == FCS and np.array_equal(own, check_sequence(case.sent)):
+        start += FCS
+    return np.arange(start, len(received))
+
+
+def _ring_by_octets(looked_at: Sequence[tuple[Case, Index]]) -> int:
+    """The number of buffers under which most of these octets are old; 0 if under none."""
+    best, most = 0, 0.0
     for ring in range(1, RING // 2 + 1):
         hits = looked = 0
-        for case, at in wrong[:64]:
+        for case, at in looked_at:
             assert case.received is not None
             held = before(case.seen.earlier, ring, len(case.received))[at]
             known = held >= 0
@@ -208,7 +233,7 @@ def _ring(cases: Sequence[Case]) -> int:
         share = hits / looked if looked >= 8 else 0.0
         if share > max(0.6, most + 0.05):
             best, most = ring, share
-    return best if most else _ring_by_runs(wrong[:64])
+    return best
 
 
 def _ring_by_runs(wrong: Sequence[tuple[Case, Index]]) -> int:

@@ -184,19 +184,22 @@ def test_a_writer_that_begins_again_is_found_in_frames_that_repeat_themselves() 
     assert (first["family"], first["parameters"]) == ("wrap", {"r": 200})
 
 
-def test_the_frame_before_in_a_ring_of_buffers_is_found() -> None:
-    """Three buffers by turns, filled once: old octets are those of three frames before."""
+@pytest.mark.parametrize("family", ["granule", "round-up"])
+def test_the_frame_before_in_a_ring_of_buffers_is_found(family: str) -> None:
+    """Three buffers by turns, filled once: old octets are those of three frames before, inside of
+    the frame, or behind it where all of it was written."""
     buffers = [bytearray(ODD.octets(0, 2048)) for _ in range(3)]
     turn = iter(range(1000))
 
     def fault(sent: bytes, _: bytes) -> bytes | None:
         buffer = buffers[next(turn) % 3]
-        buffer[: len(sent) // 24 * 24] = sent[: len(sent) // 24 * 24]
-        return bytes(buffer[: len(sent)])
+        whole = len(sent) // 24 * 24 if family == "granule" else len(sent)
+        buffer[:whole] = sent[:whole]
+        return bytes(buffer[: len(sent) if family == "granule" else -(-len(sent) // 24) * 24])
 
     first = infer(observed(SWEEP, fault), ODD).laws[0]
 
-    assert (first["family"], first["parameters"]["n"]) == ("granule", 24)
+    assert (first["family"], first["parameters"]["n"]) == (family, 24)
     assert first["from"] == "frame before"
     assert "a ring of 3 buffers" in first["says"]
 
