@@ -116,7 +116,9 @@ def _left(law: Law, cases: Sequence[Case]) -> float:
             return float("inf")
         expected, known = values(case, made, law.source)
         right = int((known & (expected == case.received[: len(expected)])).sum())
-        octets += max(len(made.values), len(case.received)) - right
+        # A length that is not the foretold one counts too, where none of the surplus is right.
+        sizes = len(made.values), len(case.received)
+        octets += 2 * max(sizes) - min(sizes) - right
         # A sum that holds over what came says so itself, however little of the frame that is.
         own = check_sequence(case.received[:-FCS]).tobytes()
         proved = proved and own == case.received[-FCS:].tobytes()

@@ -36,7 +36,9 @@ def shifted(sample: Sample, longer: Literal["sent", "received"]) -> Iterable[Pro
         # Where hardly two octets in a row are right, the lengths still say how many there are.
         more = len(pair[1]) - len(pair[0])
         more = more if longer == "received" else -more
-        found.update([(0, more)] if 0 < more <= _MOST else [])
+        if 0 < more <= _MOST:
+            short, long = sorted(pair, key=len)
+            found.update({(0, more), (_divide(short, long, more), more)})
     usual = sorted(found, key=lambda x: (-found[x], x))[:8]
     # Octets may be the same by chance: the true place is not behind the first.
     earliest = {(min(a for a, j in usual if j == k), k) for _, k in usual}
@@ -57,6 +59,20 @@ def _gaps(short: Octets, long: Octets) -> Iterable[tuple[int, int]]:
             back += 1
         if back:
             yield at - back, k
+        # What is wrong first may be damage of another kind, far in front of the gap.
+        best = _divide(short, long, k)
+        if best not in (at, at - back):
+            yield best, k
+
+
+def _divide(short: Octets, long: Octets, k: int) -> int:
+    """The first place at which a gap of k octets leaves the most octets of ``short`` right."""
+    size = min(len(short), len(long) - k)
+    ahead = short[:size] == long[:size]
+    behind = short[:size] == long[k : k + size]
+    gain = np.cumsum(ahead.astype(np.int64) - behind)
+    best = int(np.argmax(gain)) if size > 0 else 0
+    return best + 1 if size > 0 and gain[best] > 0 else 0
 
 
 def shifts(short: Octets, long: Octets, at: int) -> Iterable[int]:
