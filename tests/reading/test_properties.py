@@ -174,7 +174,7 @@ def test_frames_one_after_another_stay_apart(seed: int) -> None:
     assert [d.octets for d in dumps] == sent
 
 
-@pytest.mark.parametrize("seed", range(3))
+@pytest.mark.parametrize("seed", range(2))
 def test_chatter_holds_no_frame(seed: int) -> None:
     text = chatter(10_000, seed)
     reader, dumps = read(text)
