@@ -247,6 +247,8 @@ class Proven:
             stops = [*starts[1:], len(rows)]
             found = [_found(rows[a:b], way, bits) for a, b in zip(starts, stops, strict=True)]
             sure = not any(dump.settled for dump in found)
+            if not sure and bits < 3 * STRONG:
+                continue  # so many ways are tried that words of chance have a header in one
             if best is None or (sure, bits) > best[:2]:
                 best = sure, bits, found
         if best is None or (surely and not best[0]):
