@@ -63,7 +63,8 @@ def chains(looked: Sample, known: Hypothesis) -> Iterator[Hypothesis]:
         for chained, bits in zip((_behind, _before), least, strict=True):
             if bits > limit + NEAR:
                 continue
-            for i, law in enumerate(chained(small, first, limit)):
+            laws = (told for law in chained(small, first, limit) for told in _sourced(small, law))
+            for i, law in enumerate(laws):
                 yield _weighed(looked, law)
                 if i == 0:
                     told = law_bits(small.cases, law) + law.prior
@@ -116,9 +117,8 @@ def _left(law: Law, cases: Sequence[Case]) -> float:
             return float("inf")
         expected, known = values(case, made, law.source)
         right = int((known & (expected == case.received[: len(expected)])).sum())
-        # A length that is not the foretold one counts too, where none of the surplus is right.
-        sizes = len(made.values), len(case.received)
-        octets += 2 * max(sizes) - min(sizes) - right
+        # Another length than the foretold one counts once: what does not come may be a place's.
+        octets += len(case.received) - right + (len(made.values) != len(case.received))
         # A sum that holds over what came says so itself, however little of the frame that is.
         own = check_sequence(case.received[:-FCS]).tobytes()
         proved = proved and own == case.received[-FCS:].tobytes()
@@ -192,6 +192,17 @@ def _old(law: Law | None, held: NDArray[np.int16], there: Octets) -> Flags:
 
 def _places() -> Sequence[Mechanism]:
     return [m for m in mechanisms() if not m.transform and not m.last and m.family != "ring"]
+
+
+def _sourced(small: Sample, law: Law) -> Iterator[Law]:
+    """The chain once for every source, if only its transform leaves octets as they were."""
+    made = (law.received(case.stream()) for case in small.cases if law.source is None)
+    if any(came is not None and UNWRITTEN in came.states for came in made):
+        assert law.then is not None
+        for source in small.sources:
+            yield replace(law, source=source, then=replace(law.then, source=source))
+    else:
+        yield law
 
 
 def _behind(small: Sample, first: Law, limit: float) -> Iterator[Law]:

@@ -81,16 +81,42 @@ def test_one_spoilt_frame_is_named_and_does_not_decide() -> None:
     assert len(first["fails"]["examples"]) == first["fails"]["count"]
 
 
-def test_two_laws_one_behind_the_other_are_both_found() -> None:
-    """A place and a transform: 32-octet words, then swapped pairs."""
+def _longer(t: bytes, _: bytes) -> bytes:
+    """Four octets that differ from frame to frame, behind addresses and type."""
+    return t[:14] + random.Random(len(t)).randbytes(4) + t[14:]
 
-    def fault(sent: bytes, old: bytes) -> bytes | None:
-        return granule(32)(swapped(2)(sent, old) or b"", old)
 
-    first = infer(observed(SWEEP, fault), ODD).laws[0]
+def _turned(t: bytes, o: bytes) -> bytes:
+    """Halves of all words exchanged; a part word shows the buffer behind it."""
+    return faults.halfwords(t + o[len(t) : -(-len(t) // 4) * 4], o)[: len(t)]
 
-    assert (first["family"], first["parameters"]["width"]) == ("swap", 2)
-    assert (first["then"]["family"], first["then"]["parameters"]["n"]) == ("granule", 32)
+
+def _short(t: bytes, _: bytes) -> bytes:
+    return t[:1024]
+
+
+@pytest.mark.parametrize(
+    ("families", "numbers", "one", "other"),
+    [
+        (("swap", "granule"), {"width": 2, "n": 32}, swapped(2), granule(32)),
+        # Words hide the FCS in most frames, so that little but the length speaks of it.
+        (("fcs", "granule"), {"k": 4, "n": 24}, faults.with_fcs, granule(24)),
+        (("fcs", "limit"), {"k": 4, "m": 1024}, faults.with_fcs, _short),
+        # What is wrong first is far in front of the gap.
+        (("head", "insert"), {"k": 4, "at": 14}, lambda t, o: o[:1] + t[1:], _longer),
+        # Only the transform shows old octets; the place has none that could say which.
+        (("limit", "halfword"), {"m": 1024, "part": "word"}, _short, _turned),
+    ],
+)
+def test_two_laws_one_behind_the_other_are_both_found(
+    families: tuple[str, str], numbers: dict[str, Any], one: Fault, other: Fault
+) -> None:
+    """A place and a transform, in either order."""
+    first = infer(observed(SWEEP, lambda t, o: other(one(t, o) or b"", o)), ODD).laws[0]
+
+    assert (first["family"], first["then"] and first["then"]["family"]) == families
+    told = {**first["parameters"], **first["then"]["parameters"]}
+    assert {name: told[name] for name in numbers} == numbers
     assert first["holds"]["count"] == len(SWEEP)
 
 
