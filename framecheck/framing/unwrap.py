@@ -9,13 +9,13 @@ from dataclasses import dataclass
 from framecheck.core import sums
 from framecheck.core.frame import Doubt, Dump, Frame, StartsAt
 from framecheck.core.layer import Layer
-from framecheck.damage import ORDERS
+from framecheck.damage import ORDERS, Order
 from framecheck.framing.hdlc import parts
 from framecheck.framing.start import STRONG, Known, Start, starts
 from framecheck.framing.tail import tail
 from framecheck.layers import decode_frame
 
-_BEYOND_DOUBT = 36.0
+BEYOND_DOUBT = 36.0
 """Bits of a header whose checksum holds, or of an ARP packet that is right in every constant."""
 _TIE = 6.0
 """Bits by which a start must lead before the next one is no longer worth a word."""
@@ -40,7 +40,7 @@ def learn(dumps: Iterable[Dump]) -> Traits:
     fcs_on = False
     for dump in dumps:
         start = starts(dump.octets)[0]
-        if start.starts_at != "ethernet" or start.bits < _BEYOND_DOUBT:
+        if start.starts_at != "ethernet" or start.bits < BEYOND_DOUBT:
             continue
         octets = dump.octets[start.at :]
         addresses.update(a for a in (octets[:6], octets[6:12]) if a != b"\xff" * 6)
@@ -64,7 +64,7 @@ def _unwrapped(
     dump: Dump, traits: Traits, candidates: Sequence[Start]
 ) -> tuple[Frame, tuple[Layer, ...]]:
     start = candidates[0]
-    if start.bits < _BEYOND_DOUBT and _reads_in_another_order(dump.octets, start.bits):
+    if start.bits < BEYOND_DOUBT and order_of(dump.octets, start.bits) is not None:
         start, candidates = Start(0, "ethernet", start.bits), ()
     doubts = list(dump.doubts)
     if dump.at_start:
@@ -89,11 +89,15 @@ def _unwrapped(
     return Frame(dump, octets, start.starts_at, envelopes, tuple(doubts)), layers
 
 
-def _reads_in_another_order(octets: bytes, bits: float) -> bool:
-    """Whether a frame starts at octet 0 whose octets, halves or bits were exchanged."""
-    others = [starts(order.change(octets))[0] for order in ORDERS]
-    best = max(others, key=lambda s: s.bits)
-    return best.at == 0 and best.starts_at == "ethernet" and best.bits > max(bits + _TIE, STRONG)
+def order_of(octets: bytes, bits: float) -> Order | None:
+    """The order whose octets, halves or bits were exchanged where a frame starts at octet 0.
+
+    ``bits``: the evidence that a frame starts as they stand; None where no order leads by enough.
+    """
+    read = [(starts(order.change(octets))[0], order) for order in ORDERS]
+    best, order = max(read, key=lambda r: r[0].bits)
+    clear = best.at == 0 and best.starts_at == "ethernet" and best.bits > max(bits + _TIE, STRONG)
+    return order if clear else None
 
 
 def _as_it_stands(

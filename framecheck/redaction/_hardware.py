@@ -53,9 +53,16 @@ class Hardware:
         counts: Counts,
         kept: set[bytes],
         is_group: Callable[[bytes], bool],
+        *,
+        apart: bool = False,
     ) -> None:
-        """``is_group``: whether an address is a group's of IP, and no business of this one."""
+        """``is_group``: whether an address is a group's of IP, and no business of this one.
+
+        ``apart``: stand-ins are taken from beside the documentation range: between zeros, a bit
+        turned in its prefix may look like one of its addresses with octets exchanged in pairs.
+        """
         self._key = key
+        self._apart = apart
         self._images: dict[bytes, bytes] = {a: a for a in kept if len(a) == 6}
         self._taken = set(self._images.values())
         self._originals = set(counts)
@@ -104,7 +111,7 @@ class Hardware:
         front = bytes((bits, 0, 0x5E)) if not bits & 1 else bytes((bits, 0, 0x53))
         last = list(range(256))
         draws.shuffle(last)
-        for octet in last:
+        for octet in last if not self._apart else ():
             yield front + bytes((0, 0x53, octet))
         while True:
             yield front + draws.randbytes(3)

@@ -39,7 +39,9 @@ class Standins:
         self.substitution = Substitution(key, kept)
         self._struck = _struck(census)
         self._internet = Internet(key, census.ipv4, census.kept, census.struck, where)
-        self._hardware = Hardware(key, census.mac, census.kept, self._is_group)
+        self._hardware = Hardware(
+            key, census.mac, census.kept, self._is_group, apart=where == "private"
+        )
         self._internet6 = Internet6(key, census.ipv6, self._hardware.of, self._internet.of)
         self._by_role = {
             "mac": self._mac,

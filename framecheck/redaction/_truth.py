@@ -18,6 +18,8 @@ from framecheck.damage import ORDERS
 from framecheck.damage.slip import SLIP
 from framecheck.evidence.repair import guesses
 from framecheck.evidence.stuck import turned_back
+from framecheck.framing.start import starts
+from framecheck.framing.unwrap import BEYOND_DOUBT, order_of
 from framecheck.judging.healing import headers_healed
 
 _SHORTEST = 60
@@ -97,9 +99,19 @@ def guessed(record: FrameRecord, host: Host) -> list[Truth]:
             for g in guesses(record.frame, record.layers, host)
         ]
     if "what changed" not in about:
-        return []
+        return _exchanged(record.octets)
     view = View(record.octets, record.layers, host=host)
     return [_placed(o, record)._replace(guess=True) for o in headers_healed(view)]
+
+
+def _exchanged(octets: bytes) -> list[Truth]:
+    """What was sent where octets read as a frame once their order is turned back, and unlike one
+    as they came: that they start at the first octet hangs on what they are in that order."""
+    start = starts(octets)[0]
+    order = order_of(octets, start.bits) if start.bits < BEYOND_DOUBT else None
+    if order is None:
+        return []
+    return [_ordered(order.change(octets), octets, order.change)._replace(guess=True)]
 
 
 def _slipped(record: FrameRecord, says: str, sent: bytes) -> Truth | None:
