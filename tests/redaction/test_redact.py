@@ -83,8 +83,8 @@ HARDER = (
 """A struck name, a station's group bit, a length that the sum does not name, a sum that is never
 looked at, addresses read as codes, names read as padding, a row without dots in its gutter,
 padding that two earlier frames might have left, a network's octet that was struck, one of
-two octets that was, numbers that look like a network, an address in a text, a name in a list, a sound frame
-that starts where it does because of what its octets are in another order."""
+two octets that was, numbers that look like a network, an address in a text, a name in a list, a
+sound frame that starts where it does because of what its octets are in another order."""
 
 
 @pytest.mark.parametrize(("seed", "number"), [(222023, 3), (97053, 7)])
