@@ -466,6 +466,9 @@ def _carry(work: Work, shares: Shares, quoted: Quoted) -> None:
     # A sum of which no other part came is never looked at, and may be quoted as it is.
     if part is not None and not part.offset and part.key in shares:
         _carry_datagram(work, part, sum(shares[part.key].values()))
+    if old is not work.record.octets:  # a quote is held against what came
+        received = work.truth.received(bytes(new))
+        quoted.note(work.record.layers, work.record.octets, received)
     quoted.note(work.layers, old, bytes(new))
 
 

@@ -21,7 +21,7 @@ class Quoted:
     def __init__(self) -> None:
         self._seen: dict[bytes, list[tuple[bytes, bytes]]] = {}
 
-    def note(self, layers: Sequence[Layer], old: bytes, new: bytes) -> None:
+    def note(self, layers: Sequence[Layer], old: bytes, new: bytes | bytearray) -> None:
         """Keep how a datagram's header and the eight octets behind it came out."""
         for layer in layers:
             if layer.kind == "ipv4" and not layer.quoted:

@@ -138,11 +138,21 @@ def test_what_a_damage_hides_is_redacted_behind_it(seed: int) -> None:
     assert survived == []
 
 
-def test_a_documentation_address_behind_zeros_is_no_other_one_in_pairs() -> None:
-    """A bit turned in its prefix: 00 | 00 00 5e 01 53 is 00:00:5e:00:53:01, exchanged in pairs."""
-    head, *rest = re.split("(?=net: received)", damaged(random.Random(501003), frames(ALL[3])))
+@pytest.mark.parametrize(
+    ("seed", "number", "key"),
+    [
+        # A bit turned in a prefix: 00 | 00 00 5e 01 53 is 00:00:5e:00:53:01, exchanged in pairs.
+        (501003, 2, b"orchard"),
+        # An error quotes a datagram of which an octet that it quotes was lost.
+        (602036, 5, b"frost"),
+    ],
+)
+def test_two_frames_hang_together_as_before(seed: int, number: int, key: bytes) -> None:
+    name = ALL[seed % 1000 % len(ALL)]
+    head, *rest = re.split("(?=net: received)", damaged(random.Random(seed), frames(name)))
+    text = "".join((head, *rest[number - 1 : number + 1]))
 
-    done, survived = tried(head + rest[1] + rest[2], b"orchard", Settings(fill="letters"))
+    done, survived = tried(text, key, Settings(fill="letters"))
 
     assert done.differing == ()
     assert survived == []
