@@ -193,7 +193,7 @@ def _in_any_case(track: Track, octets: bytes, complete: bool) -> Iterator[Doubt]
         datagram = bare(octets) == track.total or not (complete or track.begins(octets))
         # A frame that is shorter than its own header says may be as long as the log announced.
         announced = complete or track.claimed_reached
-        misplaced = from_group(octets) or better_behind_more(track, octets)
+        misplaced = from_group(octets) or better_behind_more(track, octets) or _early_tag(octets)
         datagram = datagram or (misplaced and not track.claimed_reached)
         front = 2 if datagram or (front == 4 and (line == 1 or not announced)) else 1
     if track.odd_lead and len(track.rows) == 1 and not (complete or track.begins(octets)):
@@ -293,6 +293,14 @@ def better_behind_more(track: Track, octets: bytes) -> bool:
     head = octets[:_HEAD]
     said = max(track.content(bytes(k) + head) for k in range(1, _MOST_LOST + 1))
     return said > track.content(head) + _NEAR
+
+
+def _early_tag(octets: bytes) -> bool:
+    """Whether a tag and the type behind it stand a few octets in front of their place."""
+    return any(
+        octets[12 - k : 14 - k] in TAGS and octets[16 - k : 18 - k] in ETHERTYPES
+        for k in range(1, _MOST_LOST + 1)
+    )
 
 
 def _same_front(track: Track) -> bool:

@@ -141,6 +141,16 @@ def odd_gap(reading: Reading, number: int) -> Noted | None:
     return _noted("where octets begin", [(k - 1, k + 1) for k in at], number)
 
 
+def _one_digit(lead: str) -> bool:
+    """Whether all that is in front is a pair that lost one digit, maybe with a blank behind it."""
+    if len(lead) == 3 and lead[2] == " ":
+        first, second = (c in hexdigits for c in lead[:2])
+        return (first and not second and lead[1] not in "xX") or (
+            second and not first and not lead[0].isalpha()
+        )
+    return len(lead) == 2 and lead[0] in hexdigits and lead[1] not in "xX"
+
+
 def glued_in_front(reading: Reading) -> int:
     """Whether text in front of the octets holds digits of more.
 
@@ -155,7 +165,7 @@ def glued_in_front(reading: Reading) -> int:
         return 3
     if reading.left or reading.group != 1 or len(reading.groups) < 2:
         return 0
-    if len(reading.lead) == 2 and reading.lead[0] in hexdigits and reading.lead[1] not in "xX":
+    if _one_digit(reading.lead):
         return 4
     gap = reading.line[reading.groups[0][1] : reading.groups[1][0]]
     if gap in (" ", ", ", ","):

@@ -13,6 +13,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from tests.reading.writers import WRITERS, Page, Place, Writer, rows
+from tests.reading.writers_headers import HEADERS
 from tests.reading.writers_pasted import PASTED
 from tests.reading.writers_texts import TEXTS
 from tests.strategies_layouts import Layout, Truth, frame, printed
@@ -123,13 +124,20 @@ def beside(rng: random.Random, line: int) -> tuple[str, list[Truth]]:
     return page.text, truths
 
 
-def written(name: str, write: Writer, most: int = 300) -> tuple[str, list[Truth]]:
-    """A log of three frames of so many octets at most, in a layout that a function writes."""
+def written(
+    name: str, write: Writer, most: int = 300, *, whole: int = 0
+) -> tuple[str, list[Truth]]:
+    """A log of three frames of so many octets at most, in a layout that a function writes.
+
+    ``whole``: only frames that have so few octets, and all of them, or 0.
+    """
     rng = random.Random(name)
     text = "orchard frost alarm, row 7\n"
     truths = []
     for _ in range(3):
         octets = frame(rng)[:most]
+        while whole and len(octets) > whole:
+            octets = frame(rng)
         page = Page(text.count("\n") + 1)
         write(octets, page)
         text += page.text + "valve 3 open\n"
@@ -146,6 +154,8 @@ def logs() -> Iterator[tuple[str, str, list[Truth]]]:
         yield (name, *written(name, write))
     for name, write in {**TEXTS, **PASTED}.items():
         yield (name, *written(name, write, 140))
+    for name, write in HEADERS.items():
+        yield (name, *written(name, write, whole=140))
     yield ("two-beside", *beside(random.Random(5), 1))
 
 

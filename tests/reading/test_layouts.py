@@ -16,6 +16,7 @@ from framecheck.reading import Reader
 from framecheck.reading._block import Form
 from framecheck.reading._notation import Notation
 from tests.reading.make_layouts import FOLDER, logs
+from tests.reading.writers_headers import HEADERS
 from tests.reading.writers_pasted import PASTED
 from tests.reading.writers_texts import TEXTS
 from tests.strategies_layouts import frame
@@ -56,7 +57,7 @@ UNSURE = ["packed-little-words", "header-after-a-key"]
 """Pasted layouts that leave a question: words that nothing parts; headers without their rest."""
 
 
-@pytest.mark.parametrize("name", [*TEXTS, *PASTED])
+@pytest.mark.parametrize("name", [*TEXTS, *PASTED, *HEADERS])
 def test_what_people_paste_leaves_no_question(name: str) -> None:
     reader = Reader(content)
     dumps = reader.feed((FOLDER / f"{name}.log").read_text()) + reader.close()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from framecheck.core.frame import Doubt
@@ -29,6 +30,8 @@ _VALUE = re.compile(
     r"[ \t]*[:=]+[ \t]*(?:0[xX])?[0-9A-Fa-f]{2}"
 ).match
 _MORE = re.compile(rf"[ \t|>*{{]*(?P<octets>{_OCTETS})[ \t}}\]);,|\"']*", re.IGNORECASE)
+_LABEL = re.compile(r"[^0-9A-Za-z]*(?P<name>[A-Za-z][A-Za-z_]*)(?:[ ]?[\[(]\d*[\])])?[^0-9A-Za-z]*")
+"""A field's name on a line of its own."""
 _COUNTED = re.compile(
     rf".{{0,60}}?(?<![0-9A-Za-z_])(?:0[xX])?(?P<offset>[0-9A-Fa-f]{{2,8}})"
     rf"(?:[\])]?[:|>][ \t]*|[ \t]{{2,}})"
@@ -78,6 +81,8 @@ class _Fields:
         """Whether a blank alone parts the offsets of the data from its octets."""
         self.name = ""
         """The name of the last part of the data."""
+        self.opened = False
+        """Whether the data's name stands on a line of its own."""
         self.stopped = 0
         """The line behind the last one, where it holds a field that the frame still wants."""
 
@@ -123,8 +128,11 @@ class _Fields:
             self.name = m["name"] if kind == 3 else ""
             self.pieces.append(_Piece(kind, [cells]))
             found = True
-        if not found and (not self.pieces or self.pieces[-1].kind == 3 or not _passes(text)):
-            return False
+        if not found:
+            if not self.pieces or self.pieces[-1].kind == 3 or not _passes(text):
+                return False
+            label = _LABEL.fullmatch(text)
+            self.opened = label is not None and _kind(label["name"]) == 3
         self.held.append(line)
         if found:
             self.kept = len(self.held)
@@ -143,7 +151,9 @@ class _Fields:
             if counted and {number(counted["offset"], base) for base in (16, 10)} & starts:
                 self.beside = pattern is _BESIDE
                 return counted
-        return _MORE.fullmatch(text) if self.pieces and self.pieces[-1].kind == 3 else None
+        goes_on = self.pieces and (self.pieces[-1].kind == 3 or (self.opened and rows))
+        more = _MORE.fullmatch(text) if goes_on or rows else None
+        return more if more and (goes_on or _asked_for(rows, more["octets"])) else None
 
     def _rows(self) -> list[Cells]:
         """The rows in the order of the frame; none as long as its header is not whole."""
@@ -182,6 +192,13 @@ class _Fields:
             doubts.append(Doubt("where the dump ends", "behind its link header", other, True, line))
         open_ended = self._wants_more()
         return [Found(tuple(rows), "field by field", 12.0, tuple(doubts), open=open_ended)]
+
+
+def _asked_for(rows: Sequence[Cells], octets: str) -> bool:
+    """Whether octets without a name begin as the type in front of them has it."""
+    header = b"".join([row.octets for row in rows])
+    begun = bytes([int(m[0], 16) for m in _DIGITS.finditer(octets) if m[0][1] not in "xX"])
+    return wanted(header + begun) is not None
 
 
 def _kind(name: str) -> int | None:

@@ -16,9 +16,9 @@ from framecheck.reading._block import MOST_LINES, Cells, Content, Form, Found
 from framecheck.reading._lines import Line
 from framecheck.reading._track import STRONG
 
-_NUMBER = re.compile(
-    r"(?<![0-9A-Za-z_.])(0[xX]|\$|\\x)?([0-9A-Fa-f]{1,8})[hH]?(?![0-9A-Za-z_]|\.\d)"
-)
+_MARK = r"0[xX]|\$|\\x|\d{1,2}'[hH]|16#|&[hH]"
+"""What says that a number is hex: of C, of assemblers, of hardware (IEEE 1364), of others."""
+_NUMBER = re.compile(rf"(?<![0-9A-Za-z_.])({_MARK})?([0-9A-Fa-f]{{1,8}})[hH]?(?![0-9A-Za-z_]|\.\d)")
 _WORD = re.compile(r"([A-Za-z_]*[^A-Za-z_0-9]{0,12})$")
 _SEVERAL = re.compile(r"[0-9A-Fa-f]{2}(?:[^0-9A-Za-z]{1,3}[0-9A-Fa-f]{2}(?![0-9A-Za-z])){3}")
 """Octets side by side: such a line is a row, or a hardware address."""
@@ -39,6 +39,7 @@ _HEAD = 64
 _FEW_VALUES = 3
 """Values that a slow clock takes on some lines."""
 _OPENED = re.compile(r"[\[({<]$")
+_CLOSED = re.compile(r"[\])}>]").search
 _MOST_FOREIGN = 3
 _BRANCH = re.compile(r"[\u2500-\u257f|`+\\\-]")
 """What draws a tree's branches; the last one is drawn in another way than the others."""
@@ -172,7 +173,7 @@ class _OneALine:
             self._character(line.text)
             text = self._plain(line.text)
             front = _front(text)
-        if len(self.rows) == 1 and not front and _OPENED.search(self.front):
+        if len(self.rows) == 1 and not front and self._opens():
             self.front = front  # the first line opens the list that these go on with
         branch = self.counted and _BRANCH.sub("", front) == _BRANCH.sub("", self.front)
         if (front != self.front and not branch) or not (self.columns or self._first()):
@@ -209,6 +210,11 @@ class _OneALine:
         if indexes:
             self.counted = True
         return True
+
+    def _opens(self) -> bool:
+        """Whether the first line opens a list, and does not close it."""
+        behind = self.held[0].text.lstrip()[len(self.front) :]
+        return bool(_OPENED.search(self.front)) and not _CLOSED(behind)
 
     def _plain(self, text: str) -> str:
         """A line without the character that stands in front of its octet, if the first has one."""
@@ -379,7 +385,8 @@ def begin(line: Line, content: Content | None) -> _OneALine | None:
 
 ONE_A_LINE = Form(
     "one octet a line",
-    r"^.{0,60}?(?<![0-9A-Za-z_.])(?:0[xX]|\$|\\x)?[0-9A-Fa-f]{1,3}[hH]?(?![0-9A-Za-z_]|\.\d).{0,90}$",
+    rf"^.{{0,60}}?(?<![0-9A-Za-z_.])(?:{_MARK})?[0-9A-Fa-f]{{1,3}}[hH]?(?![0-9A-Za-z_]|\.\d)"
+    r".{0,90}$",
     begin,
     "".join(
         f"rx[{i}] = 0x{o:02x}\n"
