@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from itertools import accumulate, repeat
 
 from framecheck.core.text import Row
+from framecheck.reading._alike import alike
 from framecheck.reading._printed import Printed
 from framecheck.reading._reading import Gutter
 from framecheck.reading._shape import Shape, turned
@@ -35,7 +36,7 @@ def may_run(track: Track) -> bool:
 
 
 def rows_at(
-    track: Track, texts: Sequence[str], index: int, number: int, start: int, end: int
+    track: Track, texts: list[str], index: int, number: int, start: int, end: int
 ) -> tuple[int, int]:
     """Take the lines from ``texts[index]`` on as long as each is a full row, as learnt.
 
@@ -45,6 +46,10 @@ def rows_at(
     the first line that was not taken.
     """
     shape = track.shape
+    most = (MOST_OCTETS - 256 - track.total) // shape.per_row + 1
+    parts, column = alike(track, texts, index, most)
+    if parts:
+        return _add(track, texts, parts, (index, number, start, end), column, even=True)
     if not shape.offset:
         return _bare_rows_at(track, texts, index, number, start, end)
     match, width, base, step = (
@@ -56,8 +61,7 @@ def rows_at(
     expected, column, bare = track.expected, -1, shape.gutter is None
     found: list[str] = []
     behind: list[str] = []
-    last = index + (MOST_OCTETS - 256 - track.total) // shape.per_row + 1
-    first, stop = index, min(len(texts), last if bare else index + _MOST_BESIDE)
+    first, stop = index, min(len(texts), index + (most if bare else min(most, _MOST_BESIDE)))
     while index < stop:
         m = match(texts[index])
         if m is None:
@@ -85,7 +89,7 @@ def rows_at(
 
 
 def _bare_rows_at(
-    track: Track, texts: Sequence[str], index: int, number: int, start: int, end: int
+    track: Track, texts: list[str], index: int, number: int, start: int, end: int
 ) -> tuple[int, int]:
     """The same for a dump without offsets, which may end behind any row."""
     shape = track.shape
@@ -166,11 +170,14 @@ def _add(
     parts: list[bytes],
     where: tuple[int, int, int, int],
     column: int,
+    *,
+    even: bool = False,
 ) -> tuple[int, int]:
     """Put full rows at the end of a dump; the index and the start of the line behind them.
 
     ``where``: their first line's index and the number of the line in front, where it begins,
-    and the size of a line's end; ``column``: characters in front of their octets.
+    and the size of a line's end; ``column``: characters in front of their octets; ``even``:
+    whether all lines are as long as the first.
     """
     first, number, start, end = where
     if not parts:
@@ -187,8 +194,14 @@ def _add(
         strict=False,
     )
     track.rows.extend(map(_new, repeat(Row), rows))
-    sizes = [len(text) + end for text in kept]
-    starts = list(accumulate(sizes, initial=start))
+    starts: Sequence[int]
+    sizes: Iterable[int]
+    if even:
+        size = len(kept[0]) + end
+        starts, sizes = range(start, start + size * count + 1, size), repeat(size, count)
+    else:
+        sizes = [len(text) + end for text in kept]
+        starts = list(accumulate(sizes, initial=start))
     lines = zip(starts, sizes, repeat(0), repeat(()), strict=False)
     track.lines.extend(map(_new, repeat(Printed), lines))
     track.parts.extend(parts)

@@ -10,6 +10,7 @@ import re
 from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
+from framecheck.reading._model import Model
 from framecheck.reading._notation import varying
 from framecheck.reading._reading import Gutter, Reading
 from framecheck.reading.traits import remark
@@ -80,6 +81,7 @@ class Shape:
         "lead_pattern",
         "left",
         "little",
+        "model",
         "most_rows",
         "notation",
         "offset",
@@ -133,6 +135,8 @@ class Shape:
         marks = {g for g in self.gaps if not g.isspace()}
         self.foreign_marks = sorted(marks, key=len, reverse=True)
         self.blank = all(g.isspace() for g in self.gaps)
+        self.model: Model | None = None
+        """What many of its rows are held to at once, made when it is first asked for."""
         self._columns: dict[tuple[int, int], tuple[tuple[int, ...], tuple[int, ...]]] = {}
         between = line[reading.offset[1] : reading.start] if reading.offset else ""
         self.between = re.sub(r"[0-9A-Fa-f]+", "#", between) if self.upto else between
