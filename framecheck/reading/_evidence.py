@@ -92,7 +92,7 @@ def _offset_bits(track: Track) -> float:
 def _decoys(track: Track, facts: Facts) -> list[tuple[float, str]]:
     found: list[tuple[float, str]] = []
     shape, total = track.shape, track.total
-    marks = set() if shape.offset else {g.strip() for g in shape.gaps}
+    marks = frozenset() if shape.offset else shape.marks
     bare = not shape.offset and not track.gutter_rows
     if not shape.offset and marks == {":"} and shape.group == 2 and shape.per_row <= 16:
         found.append((-20.0 if total < 42 else -6.0, "IPv6 addresses"))
@@ -136,4 +136,5 @@ def is_fill(octets: bytes) -> bool:
     # Letters step by one, and back from Z to A.
     if step in (0, 1, 0xE7) and all((b - a) & 0xFF in (step, 0xE7) for a, b in pairwise(octets)):
         return True
-    return len(octets) >= 20 and len(set(octets.translate(_PARITIES))) == 1
+    parities = octets.translate(_PARITIES)
+    return len(octets) >= 20 and parities == parities[:1] * len(parities)

@@ -19,7 +19,7 @@ from framecheck.reading._irregular import (
 )
 from framecheck.reading._lengths import length_doubt
 from framecheck.reading._parse import gutter_text
-from framecheck.reading._shape import turned, turned_columns
+from framecheck.reading._shape import Shape, turned, turned_columns
 from framecheck.reading._track import (
     ETHERTYPES,
     MOST_OCTETS,
@@ -428,16 +428,23 @@ def _part_word(line: int) -> Doubt:
 def layout(track: Track, swapped: int) -> str:
     """How the dump is printed, in plain words."""
     shape = track.shape
+    width = shape.per_row if len(track.rows) > 1 or shape.per_row in WIDTHS else 0
+    known = shape.words
+    key = width, shape.base, swapped
+    if key not in known:
+        known[key] = _layout(shape, width, swapped)
+    return known[key]
+
+
+def _layout(shape: Shape, width: int, swapped: int) -> str:
+    """The words of it; ``width``: octets of a row, 0 where there is one line only."""
     words = []
     if shape.offset:
         base = {16: "hex", 10: "decimal", 8: "octal"}[shape.base]
         words.append(f"offset {base}" + (" from and to" if shape.upto else ""))
     else:
         words.append("no offset")
-    if len(track.rows) > 1 or shape.per_row in WIDTHS:
-        words.append(f"{shape.per_row} octets a row")
-    else:
-        words.append("one line")
+    words.append(f"{width} octets a row" if width else "one line")
     words.append(f"groups of {shape.group}" if shape.gaps else "one group")
     if swapped or shape.little:
         words.append(

@@ -31,6 +31,7 @@ _MOST = 4
 _LEAST = 3
 _MOST_KINDS = 16
 _LONGEST = 400
+_NO_LETTERS = bytes(c for c in range(128) if not chr(c).isalpha())
 
 
 class Titles:
@@ -125,4 +126,7 @@ def kind(track: Track) -> tuple[object, ...]:
 
 
 def _letters(text: str) -> str:
-    return "".join([c for c in text[:_LONGEST] if c.isalpha()])
+    text = text[:_LONGEST]
+    if text.isascii():
+        return text.encode().translate(None, _NO_LETTERS).decode()
+    return "".join([c for c in text if c.isalpha()])

@@ -46,7 +46,11 @@ def is_scrap(text: str, shape: Shape, *, top: bool = False) -> bool:
 
     ``top``: it is the log's first line, whose front may be cut off.
     """
-    text = text[:_MOST]
+    return _is_scrap(text[:_MOST], shape, top)
+
+
+@lru_cache(maxsize=64)  # a title is asked for the dump behind it, and for the one in front
+def _is_scrap(text: str, shape: Shape, top: bool) -> bool:
     front = re.match(shape.lead_pattern, text) if shape.lead.strip() else None
     rest = text[front.end() :] if front else text
     groups = _DIGITS.findall(rest)

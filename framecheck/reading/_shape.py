@@ -81,6 +81,7 @@ class Shape:
         "lead_pattern",
         "left",
         "little",
+        "marks",
         "model",
         "most_rows",
         "notation",
@@ -96,6 +97,7 @@ class Shape:
         "varies",
         "widths",
         "worded",
+        "words",
     )
 
     def __init__(self, reading: Reading) -> None:
@@ -126,14 +128,18 @@ class Shape:
         self.offset_digits = reading.offset[1] - reading.offset[0] if reading.offset else 0
         self.first: int | None = None
         """The first offset of the dump before, in this shape."""
+        self.words: dict[tuple[int, int, int], str] = {}
+        """How its dumps are printed, in words, by what may still differ."""
         self.most_rows = 0
         """Rows of the longest dump before, in this shape."""
         self.start = reading.start
         self.lead = reading.lead
         self.open = bool(_OPENED.search(reading.lead)) and not _CLOSING.search(rest)
         self.lead_pattern = self._lead_source(reading)
-        marks = {g for g in self.gaps if not g.isspace()}
-        self.foreign_marks = sorted(marks, key=len, reverse=True)
+        self.marks = frozenset([g.strip() for g in self.gaps])
+        """What parts its octets, blanks aside."""
+        foreign = {g for g in self.gaps if not g.isspace()}
+        self.foreign_marks = sorted(foreign, key=len, reverse=True)
         self.blank = all(g.isspace() for g in self.gaps)
         self.model: Model | None = None
         """What many of its rows are held to at once, made when it is first asked for."""

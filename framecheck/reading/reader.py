@@ -167,6 +167,10 @@ class Reader:
         if self._block is not None and self._in_block(line):
             return
         tracks = self._open
+        if not line.text and not self._aside.groups:
+            for track in tracks:
+                track.blanks += 1
+            return
         if tracks:
             waits = self._aside.groups and (
                 not tracks[0].expects(line.text) or self._aside.owed(tracks[0])

@@ -127,13 +127,22 @@ class _OneALine:
         self.rows = [line]
         self.content = content
         self.foreign = 0
-        self.place = next((at for at in _characters(line.text) if line.text[at - 1] in "'\""), None)
+        self.looked = False
+        """Whether the first line was looked at; most are followed by none like it."""
+        self.place: int | None = None
         """Where a character stands in front of its octet."""
-        self.front = _front(self._plain(line.text))
+        self.front = ""
         self.indexes: dict[tuple[Key, int], int] = {}
         self.columns: dict[tuple[Key, int], _Column] = {}
         self.firsts: dict[tuple[Key, int], int] = {}
         self.counted = False
+
+    def _look(self) -> None:
+        """What stands in front of the first line's octet."""
+        text = self.held[0].text
+        self.looked = True
+        self.place = next((at for at in _characters(text) if text[at - 1] in "'\""), None)
+        self.front = _front(self._plain(text))
 
     def _first(self) -> bool:
         """Look at the first line, once a second one is like it; whether it has an octet."""
@@ -156,6 +165,10 @@ class _OneALine:
         """Whether the line goes on with the block."""
         if len(self.held) >= MOST_LINES:
             return False
+        if not self.looked:
+            if _SEVERAL.search(line.text):
+                return False
+            self._look()
         if self._next(line):
             self.rows.append(line)
             self.foreign = 0

@@ -73,6 +73,8 @@ class _Words:
         if self.ended or len(self.held) >= MOST_LINES or len(line.text) > _LONGEST:
             return False
         text = line.text
+        if len(self.rows) == 1 and any(c not in text for c in self.front):
+            return False
         m = _WORD(text) or _PART(text)
         like = m is not None and _front(text[: m.start("word")]) == self.front
         like = like and m is not None and _front(m["tail"]) == self.tail
