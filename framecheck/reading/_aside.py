@@ -229,6 +229,7 @@ def _exchange(track: Track, other: Track) -> None:
     )
     track.lines[-1], other.lines[-1] = other.lines[-1], track.lines[-1]
     track.in_pieces = other.in_pieces = track.in_pieces or other.in_pieces
+    track.odd_gutter = other.odd_gutter = track.odd_gutter or other.odd_gutter
     track.parts[-1], other.parts[-1] = other.parts[-1], track.parts[-1]
     track.texts[-1], other.texts[-1] = other.texts[-1], track.texts[-1]
 

@@ -102,12 +102,6 @@ def forms() -> tuple[tuple[Form, Callable[[str], object]], ...]:
     return tuple((form, re.compile(form.sign).search) for form in found)
 
 
-@cache
-def signs() -> Callable[[str], object]:
-    """A search for any form's sign: the cheap look."""
-    return re.compile("|".join(f"(?:{form.sign})" for form, _ in forms())).search
-
-
 def opens(text: str) -> bool:
     """Whether a line without digits may open a list of octets."""
     return text.rstrip()[-1:] in ("{", "[", "(", "/")
@@ -146,9 +140,10 @@ def _octets(found: Sequence[Found]) -> int:
 
 def block_at(line: Line, content: Content | None) -> Block | None:
     """The block that a line begins, if it begins one."""
-    if len(line.text) > _LONGEST or not signs()(line.text):
+    text = line.text
+    if len(text) > _LONGEST:
         return None
-    begun = (form.begin(line, content) for form, search in forms() if search(line.text))
+    begun = [form.begin(line, content) for form, search in forms() if search(text)]
     blocks = [block for block in begun if block is not None]
     return _Rivals(line, blocks) if len(blocks) > 1 else blocks[0] if blocks else None
 

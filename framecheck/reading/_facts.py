@@ -62,6 +62,8 @@ _NUMBER_ALONE = re.compile(
     r"|^\s*(\d{2,5})\s*$",
     re.IGNORECASE,
 )
+_BRACKETED = re.compile(r"[(\[]\s*(\d{1,5})\s*[)\]]")
+"""The first of these in a text without letters, where the third is all of it."""
 
 
 class Facts(NamedTuple):
@@ -85,8 +87,11 @@ def facts(text: str) -> Facts:
     text = text[:400]
     if not _LETTER.search(text):
         stamp = _STAMP.search(text)
-        maybe = [int(m[m.lastindex or 0]) for m in _NUMBER_ALONE.finditer(text)]
-        numbers = tuple([n for n in maybe if n]) if maybe else ()
+        found = _BRACKETED.findall(text)
+        bare = text.strip()
+        if bare.isdecimal() and 2 <= len(bare) <= 5:
+            found = [bare]
+        numbers = tuple([n for n in map(int, found) if n])
         return Facts((), numbers, None, stamp[0].strip() if stamp else None)
     claimed: list[int] = []
     for m in _LENGTH.finditer(text):

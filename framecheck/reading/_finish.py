@@ -206,9 +206,10 @@ def _start_doubt(track: Track, content: Content | None, first: bool) -> Doubt | 
     """Whether a dump that does not begin as a frame may begin further up."""
     shape, line = track.shape, track.rows[0].line
     top = first and track.at_top and not (shape.offset and track.progressed)
-    octets = track.octets
-    if content is None:
+    signs = top or track.torn or track.close or track.behind_broken or track.scrap
+    if content is None or not signs:
         return None
+    octets = track.octets
     if track.claimed_reached and not (track.behind_broken and _rows_in_front(track, content)):
         return None
     close = track.close and not shape.offset and (len(track.rows) > 1 or len(octets) < _FEW)

@@ -532,7 +532,7 @@ def _least(octets: bytes) -> int:
 def _dotted(track: Track) -> list[int]:
     """The few octets 20 that the gutter shows as a dot, in a dump that shows others as a blank."""
     gutter = track.shape.gutter
-    if gutter is None or gutter.gaps or track.block or track.in_pieces:
+    if gutter is None or gutter.gaps or track.block or track.in_pieces or not track.odd_gutter:
         return []
     dots: list[int] = []
     blanks = at = 0
@@ -562,10 +562,10 @@ def _other_case(track: Track) -> list[int]:
     if track.shape.notation == LITERAL or not track.letters:
         return []
     lines = "\n".join(track.texts)
-    if lines in (lines.lower(), lines.upper()):
+    if lines == lines.lower() or lines == lines.upper():
         return []  # not even what stands around the digits has both cases
     text = _digits(track)
-    if text in (text.lower(), text.upper()):
+    if text == text.lower() or text == text.upper():
         return []
     found: dict[bool, list[int]] = {True: [], False: []}
     for row, line in _printed(track):

@@ -90,6 +90,7 @@ def behind_first(track: Track, line: Line) -> bool:
     track.rows = later.rows + [r._replace(first=r.first + n) for r in track.rows]
     track.lines = later.lines + track.lines
     track.in_pieces = track.in_pieces or later.in_pieces
+    track.odd_gutter = track.odd_gutter or later.odd_gutter
     track.parts = later.parts + track.parts
     track.texts = later.texts + track.texts
     track.doubts = later.doubts + track.doubts

@@ -26,6 +26,7 @@ def divided(track: Track, content: Content | None) -> Track | None:
     track.digits -= 2 * len(last)
     track.ended = True
     fresh = Track(track.shape, Facts(), content)
+    fresh.odd_gutter = track.odd_gutter
     fresh.rows.append(row._replace(first=0))
     fresh.lines.append(track.lines.pop())
     fresh.parts.append(last)

@@ -20,6 +20,12 @@ _TOLD = re.compile(
 )
 
 
+def is_plain(text: str) -> bool:
+    """Whether a line is shown as it stands, for sure."""
+    strange = "\x1b" in text or "\0" in text or "\\" in text or "#01" in text
+    return text.isascii() and not strange
+
+
 def shown(line: Line) -> tuple[Line, ...]:
     """The line as a terminal shows it, with blanks of any kind as blanks.
 

@@ -85,6 +85,8 @@ class Track:
     gutter: Gutter | None = None
     gutter_bits = 0.0
     gutter_rows = 0
+    odd_gutter = False
+    """Whether a row may have another gutter than its octets should have."""
     jumps = 0
     text = ""
     """The first row's line."""
@@ -243,6 +245,8 @@ class Track:
         if not self.letters:
             self.letters = not taken.octets.hex().isdigit()
         gutter = taken.gutter
+        if gutter is not self.shape.gutter:
+            self.odd_gutter = True
         if gutter is not None:
             self.gutter_rows += 1
             self.gutter_bits += gutter.bits

@@ -47,7 +47,7 @@ from framecheck.reading._results import Results
 from framecheck.reading._rows import may_run, rows_at
 from framecheck.reading._shape import Shape, Taken
 from framecheck.reading._split import divided
-from framecheck.reading._terminal import shown
+from framecheck.reading._terminal import is_plain, shown
 from framecheck.reading._track import ETHERTYPES, STRONG, Track
 from framecheck.reading._uneven import UNEVEN, uncut
 from framecheck.reading._wrap import Unwrapper, may_break
@@ -124,14 +124,14 @@ class Reader:
     def feed(self, text: str) -> list[Dump]:
         """Read one more piece; the dumps that it made whole, in the order of the log."""
         unwrap = self._unwrap
-        lines = map(shown, self._lines.feed(text, self._quick))
-        for line in chain.from_iterable(lines):
-            if not unwrap.held and not may_break(line.text):
-                unwrap.seen.append(len(line.text))
-                self._parts(line)
-                continue
-            for whole in unwrap.feed(line):
-                self._parts(whole)
+        for line in self._lines.feed(text, self._quick):
+            for shown_line in (line,) if is_plain(line.text) else shown(line):
+                if not unwrap.held and not may_break(shown_line.text):
+                    unwrap.seen.append(len(shown_line.text))
+                    self._parts(shown_line)
+                    continue
+                for whole in unwrap.feed(shown_line):
+                    self._parts(whole)
         return self._given()
 
     def close(self) -> list[Dump]:
