@@ -25,6 +25,7 @@ _LOOKS = (
 _COUNT = re.compile(r"[\])>}'\"]?[ \t]*[|:;#/(\[=]{0,2}[ \t]*(\d{1,6})[\])]?[ \t]*")
 _NAME = re.compile(r"[A-Fa-f]\d")
 """What may as well be a name as a number: ``e0:``."""
+_CLOCK = re.compile(r"(?:[01]\d|2[0-3]):[0-5]\d:[0-6]\d").fullmatch
 _MOST_ENDS = 24
 _KEPT = 4096
 """Characters of a line whose readings are kept for who looks at it next."""
@@ -64,10 +65,18 @@ def _ways(line: str) -> list[Reading]:
     candidates = sorted(runs(text, found), key=lambda r: -octets_of(r, found))[:3]
     out: list[Reading] = []
     for run in candidates:
+        if _is_clock(text, found, run):
+            continue
         out.extend(_of_run(line, text, notation, found, run))
     out.extend(others)
     out.sort(key=lambda r: -_rank(r))
     return out
+
+
+def _is_clock(text: str, found: list[Stretch], run: Run) -> bool:
+    """Whether groups are a time of day, as many loggers put it in front of what they log."""
+    start, stop = found[run.first][0], found[run.last - 1][1]
+    return run.between == ":" and run.last - run.first == 3 and bool(_CLOCK(text[start:stop]))
 
 
 def octets_of(run: Run, found: list[Stretch]) -> int:

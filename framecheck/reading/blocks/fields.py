@@ -33,7 +33,7 @@ _MORE = re.compile(rf"[ \t|>*{{]*(?P<octets>{_OCTETS})[ \t}}\]);,|\"']*", re.IGN
 _LABEL = re.compile(r"[^0-9A-Za-z]*(?P<name>[A-Za-z][A-Za-z_]*)(?:[ ]?[\[(]\d*[\])])?[^0-9A-Za-z]*")
 """A field's name on a line of its own."""
 _COUNTED = re.compile(
-    rf".{{0,60}}?(?<![0-9A-Za-z_])(?:0[xX])?(?P<offset>[0-9A-Fa-f]{{2,8}})"
+    rf".{{0,60}}?(?<![0-9A-Za-z_:.\-])(?:0[xX])?(?P<offset>[0-9A-Fa-f]{{2,8}})"
     rf"(?:[\])]?[:|>][ \t]*|[ \t]{{2,}})"
     rf"(?P<octets>{_PAIR}(?: {{1,2}}{_PAIR}){{0,63}})"
     rf"(?P<rest>[ \t]*[0-9A-Fa-f]?|[ \t]{{2,}}.{{1,80}})"

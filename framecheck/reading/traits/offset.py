@@ -15,7 +15,7 @@ DIGITS = "[0-9A-Fa-f]{1,16}"
 """A pattern for an offset's digits."""
 JOINED = "[0-9A-Fa-f]{2,8}_[0-9A-Fa-f]{4,8}"
 """A pattern for those of an address whose halves an underscore joins."""
-_GAP = re.compile(r"[\])\"']?[ \t]*(?:[:|>=\-.,;]{0,2}[ \t]*|/[ \t]+)")
+_GAP = re.compile(r"[\])\"'`]?[ \t]*(?:[:|>=\-.,;]{0,2}[ \t]*|/[ \t]+)`?")
 _LEFT = re.compile(
     rf"(?<![0-9A-Za-z_])({JOINED}|[0-9A-Fa-f]{{2,16}})[\])]?[ \t]*[:|>=\-.]{{0,2}}[ \t]*$"
 )
