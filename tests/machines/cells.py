@@ -6,7 +6,7 @@ then read off the cells themselves and not off a description of the fault.
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 from typing import NamedTuple
 from zlib import crc32
 
@@ -53,7 +53,13 @@ def _filled(name: str, size: int) -> tuple[Cell, ...]:
 
 def on_the_wire(octets: bytes, number: int) -> Cells:
     """A sent frame as cells."""
-    return [Cell(value, number, offset) for offset, value in enumerate(octets)]
+    return list(_on_the_wire(octets, number))
+
+
+@lru_cache(maxsize=4096)
+def _on_the_wire(octets: bytes, number: int) -> tuple[Cell, ...]:
+    # The same frames go through the machine of each law that an answer is held against.
+    return tuple(Cell(value, number, offset) for offset, value in enumerate(octets))
 
 
 def device(octets: bytes) -> Cells:

@@ -155,22 +155,36 @@ def same_prints(a: Law, b: Law, sent: Sequence[bytes], setting: Setting) -> bool
     if "stale-lines" in (a.family, b.family) or "unrelated" in (a.family, b.family):
         return False  # what happens at random foretells nothing
     for some in (sent[:_FEW], sent):  # most that differ do so at once
-        shown = _shown(a, some, setting)
-        if shown is None or shown != _shown(b, some, setting):
+        one, other = _printed(a, some, setting), _printed(b, some, setting)
+        if one is None or other is None or not all(map(_alike, one, other)):
             return False
     return True
 
 
-def _shown(law: Law, sent: Sequence[bytes], setting: Setting) -> Any:
-    """What the law's machine prints; octets of the device's own are all alike. None: no machine."""
+def _alike(one: Print | None, other: Print | None) -> bool:
+    """Whether two dumps of one frame show the same."""
+    if one is None or other is None:
+        return one is other
+    return one.cells == other.cells or _seen(one) == _seen(other)
+
+
+def _printed(law: Law, sent: Sequence[bytes], setting: Setting) -> list[Print | None] | None:
+    """What the law's machine prints; None: no machine."""
     try:
-        printed = run(built(law), sent, setting, random.Random(1))
+        return run(built(law), sent, setting, random.Random(1))
     except (KeyError, TypeError, IndexError, ValueError, AttributeError, ZeroDivisionError):
         return None
-    return [
-        dump and [(c.frame, c.value if c.frame != DEVICE else None) for c in dump.cells]
-        for dump in printed
-    ]
+
+
+def _seen(print_: Print) -> list[tuple[int, int | None]]:
+    """What a dump shows; octets of the device's own are all alike."""
+    return [(c.frame, c.value if c.frame != DEVICE else None) for c in print_.cells]
+
+
+def _shown(law: Law, sent: Sequence[bytes], setting: Setting) -> Any:
+    """What the law's machine shows of each frame; None: no machine."""
+    printed = _printed(law, sent, setting)
+    return printed and [print_ and _seen(print_) for print_ in printed]
 
 
 @cache
