@@ -23,6 +23,8 @@ _HEADER_6 = 40
 """Octets of an IPv6 header, which its payload length does not count (RFC 8200 3)."""
 _FCS = 4
 _PARTS = "its parts"
+_SETTLED = ("where the dump starts", "where the dump ends", "length")
+"""What is doubted of a part that may be less than a frame, and no more of the frame."""
 _BUFFER = 32
 """Octets of a small buffer."""
 _STEP = 16
@@ -121,7 +123,7 @@ def _joined(parts: Sequence[Dump]) -> Dump:
         octets=b"".join(p.octets for p in parts),
         places=Places(rows),
         claimed_length=None,
-        doubts=(*(d for p in parts for d in p.doubts), said),
+        doubts=(*(d for p in parts for d in p.doubts if d.about not in _SETTLED), said),
         at_edge=parts[-1].at_edge,
         gutter="differs" if "differs" in gutters else first.gutter,
         doubtful=tuple(doubtful),
