@@ -255,19 +255,26 @@ class Page:
 
     def pieces(self, number: int) -> Iterator[tuple[int, int, str | None]]:
         """A line in stretches: those that stay or change (with their text), and others (None)."""
-        line = self.body(number)
-        done = sorted(self._written.get(number, {}).items())
-        fixed = [*done, *((s, line[slice(*s)]) for s in self._kept.get(number, ()))]
         at = 0
-        for (start, stop), text in sorted(fixed, key=lambda f: (f[0][0], f[0] not in dict(done))):
-            if start < at:
-                continue
-            if start > at:
-                yield at, start, None
-            yield start, stop, text
-            at = stop
-        if at < len(line):
-            yield at, len(line), None
+        for (start, stop), text in sorted(self._written.get(number, {}).items()):
+            if start >= at:
+                yield from self._as_is(number, at, start)
+                yield start, stop, text
+                at = stop
+        yield from self._as_is(number, at, len(self.body(number)))
+
+    def _as_is(self, number: int, at: int, end: int) -> Iterator[tuple[int, int, str | None]]:
+        """The same between two changes, which may stand inside a stretch that stays."""
+        line = self.body(number)
+        for first, last in sorted(self._kept.get(number, ())):
+            start, stop = max(first, at), min(last, end)
+            if start < stop:
+                if start > at:
+                    yield at, start, None
+                yield start, stop, line[start:stop]
+                at = stop
+        if at < end:
+            yield at, end, None
 
 
 def _numbers(line: str, start: int, stop: int, octets: Stretch) -> Iterator[Stretch]:

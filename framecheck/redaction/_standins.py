@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from copy import copy
+from functools import cached_property
 
 from framecheck.redaction._census import Census, moved, pairs
 from framecheck.redaction._hardware import Hardware, stands
@@ -73,11 +74,16 @@ class Standins:
         )
         self._tails = {v[2:]: v for v in census.mac}
 
-    def worded(self, key: bytes) -> Standins:
-        """The same addresses, and other texts and names."""
+    def worded(self, key: bytes, known: re.Pattern[bytes] | None) -> Standins:
+        """The same addresses, and other texts and names; ``known``: addresses told in texts."""
         other = copy(self)
         other.substitution = Substitution(key)
+        other._known = known
         return other
+
+    def known_to(self, other: Standins) -> re.Pattern[bytes] | None:
+        """The addresses that another one knows too, as they are told in texts."""
+        return _any_of(value for value in self._roles if value in other._roles)
 
     def order(self, number: int) -> list[int]:
         """The values of an octet, but for zeros and ones, in an order of its own per number."""
@@ -263,8 +269,15 @@ class Choice:
         return self._own[turn]
 
     def worded(self, turn: int) -> Standins:
-        """The same addresses with other texts."""
-        return self.common.worded(self._key + b"texts %d" % turn)
+        """The same addresses with other texts, in which only those of sound frames are told.
+
+        What a damaged frame has where addresses stand may be a part of another frame's text.
+        """
+        return self.common.worded(self._key + b"texts %d" % turn, self._sure)
+
+    @cached_property
+    def _sure(self) -> re.Pattern[bytes] | None:
+        return self.common.known_to(self.guard)
 
 
 _PLACES: tuple[Where | None, ...] = ("own", None, "documentation", "private")

@@ -18,7 +18,7 @@ from framecheck.cli import run
 from framecheck.redaction import redact
 from framecheck.redaction._fewest import fewest
 from framecheck.run import Run, Settings, Text
-from tests.trials.redact import MORE, ROOT, damaged, logs, survivors, text_of, tried
+from tests.trials.redact import MORE, ROOT, damaged, logs, private, survivors, text_of, tried
 
 sys.path.insert(0, str(ROOT / "tests/outside"))
 from recordings import ALL, SUMMED, frames
@@ -139,23 +139,39 @@ def test_what_a_damage_hides_is_redacted_behind_it(seed: int) -> None:
 
 
 @pytest.mark.parametrize(
-    ("seed", "number", "key"),
+    ("seed", "numbers", "key"),
     [
         # A bit turned in a prefix: 00 | 00 00 5e 01 53 is 00:00:5e:00:53:01, exchanged in pairs.
-        (501003, 2, b"orchard"),
+        (501003, (2, 3), b"orchard"),
         # An error quotes a datagram of which an octet that it quotes was lost.
-        (602036, 5, b"frost"),
+        (602036, (5, 6), b"frost"),
+        # What a frame has for an address, because a length in it was struck, is text in another.
+        (604013, (4, 11), b"orchard"),
+        # What follows a tag of which octets were lost hangs on the addresses of other frames.
+        (605021, (2, 11), b"orchard"),
     ],
 )
-def test_two_frames_hang_together_as_before(seed: int, number: int, key: bytes) -> None:
+def test_two_frames_hang_together_as_before(
+    seed: int, numbers: tuple[int, int], key: bytes
+) -> None:
     name = ALL[seed % 1000 % len(ALL)]
     head, *rest = re.split("(?=net: received)", damaged(random.Random(seed), frames(name)))
-    text = "".join((head, *rest[number - 1 : number + 1]))
+    text = "".join((head, *(rest[n - 1] for n in numbers)))
 
     done, survived = tried(text, key, Settings(fill="letters"))
 
     assert done.differing == ()
     assert survived == []
+
+
+def test_gutters_are_written_anew_where_chatter_stays() -> None:
+    text = damaged(random.Random(1), frames(SUMMED)[:3], ("none",))
+
+    done = redact(text, b"orchard", keep_chatter=True)
+
+    assert done.differing == ()
+    assert survivors(done, *private(list(Run([Text("log", text)], Settings())))) == []
+    assert ": row 3, alarm below 0.5 C" in done.text
 
 
 def test_exchanged_octets_are_healed_as_before() -> None:
