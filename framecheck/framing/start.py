@@ -28,6 +28,8 @@ _FIRST = frozenset(t >> 8 for t in _KNOWN_TYPES)
 """First octets of types."""
 _TAGS = (0x8100, 0x88A8)
 _SAPS = (b"\xaa\xaa\x03", b"\x42\x42\x03", b"\xfe\xfe\x03", b"\xf0\xf0\x03", b"\xff\xff")
+_PSEUDO_KINDS = (b"\x00\x01", b"\x03\x04")
+"""Hardware types of Ethernet and of a loopback in a pseudo link header (from memory)."""
 _NOTHING_KNOWN = -6.0
 """A header in which nothing at all is known speaks against a frame: most frames carry IP or ARP."""
 _RARE = 8.0
@@ -136,7 +138,11 @@ def _behind_a_pseudo_header(octets: bytes) -> list[Start]:
         b"\x08\x06": "arp",
         b"\x86\xdd": "ipv6",
     }
-    return [Start(16, names[kind], bits[kind] + 14, envelope)] if kind in bits else []
+    if kind not in bits:
+        return []
+    # A link header with an address like that would be one in thousands, twice.
+    fixed = 8.0 * (octets[2:4] in _PSEUDO_KINDS) + 8.0 * (octets[5] == 6 and not any(octets[12:14]))
+    return [Start(16, names[kind], bits[kind] + 14 + fixed, envelope)]
 
 
 def _ethernet(octets: bytes, known: Collection[bytes] = ()) -> float:
