@@ -7,11 +7,9 @@ frame whose own header is beyond doubt.
 
 from __future__ import annotations
 
-import re
-from collections import Counter, deque
+from collections import deque
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from itertools import accumulate, pairwise
-from typing import NamedTuple
+from itertools import accumulate
 
 from framecheck.core.frame import Doubt
 from framecheck.core.text import Row
@@ -19,17 +17,12 @@ from framecheck.reading._block import Cells, Found, part_word
 from framecheck.reading._lines import Line
 from framecheck.reading._track import ETHERTYPES, SHORTEST, STRONG, Content
 from framecheck.reading._wanted import has_fcs, wanted
+from framecheck.reading._ways import FEWEST, Number, Placed, Way, numbers_of, ways
 
 Give = Callable[[Found, Sequence[str], str], None]
 """Takes a dump, the lines in front of it, and the one behind it."""
 Say = Callable[[int, int, int], None]
 """Takes the first line, the last one, and about how many octets they hold."""
-
-_NUMBER = re.compile(
-    r"(?<=')[hHbBdD](?P<based>[0-9A-Fa-f]+)(?![0-9A-Za-z_])"
-    r"|(?<![0-9A-Za-z_])(?:0?[xX]|16#)?(?P<plain>[0-9A-Fa-f]+)(?:[hH]|[uU](?:8|16|32))?(?![0-9A-Za-z_])"
-    r"|\\x(?P<escaped>[0-9A-Fa-f]{2})|\\(?P<octal>[0-3][0-7]{2})"
-)
 _LETTERS = str.maketrans("", "", "".join(map(chr, range(0x20, 0x47))) + "[\\]^_`abcdefxXhH{|}~\t")
 """Takes away all but letters that are no digits, nor marks of a notation."""
 _LONGEST = 6000
@@ -37,8 +30,6 @@ _MOST_LINES = 70_000
 _MOST_KINDS = 24
 _MOST_TRIED = 2000
 """Lines in which a way to read them is looked for."""
-_WIDTHS = (4, 6, 8, 12, 16, 24, 32)
-_FEW_WORDS = 9
 _MOST_HELD = 256
 _MOST_NEAR = 512
 _FRONT = 3
@@ -49,73 +40,10 @@ _GAP = 24
 _APART = 4
 """Lines from one row of a dump to the next, at the most."""
 _HEAD = 128
-_FEWEST = 42
-"""Octets of the shortest frame that is not cut."""
 _FCS = 4
-_LEADING = 4
-"""Numbers in front that may count the lines."""
-_COUNTS = (1, 2, 4, 8, 16)
 _MOST_COLUMNS = 8
 _VALUES = 8
 """Values of octets one a line that are no list of a device's states."""
-
-
-class _Number(NamedTuple):
-    digits: str
-    start: int
-    escape: bool
-    """Whether it is an octal one behind a backslash."""
-
-
-class _Cells(NamedTuple):
-    line: Line
-    octets: bytes
-    columns: tuple[int, ...]
-    ends: tuple[int, ...]
-
-
-_Read = list[tuple[_Number, bytes]]
-"""The numbers of a line that are of a notation, with the octets that they are in it."""
-Read = Callable[[_Number], bytes]
-"""The octets of a number in a notation; none where it is not of it."""
-
-
-class _Way(NamedTuple):
-    """A way to read the numbers of a line as octets."""
-
-    words: str
-    read: Read
-    word: int
-    """Octets of a number that is a word; 0 where it is an octet."""
-    part: slice
-    """Which of a line's numbers of this notation are octets."""
-    back: bool
-    """Whether a line prints its last octet, or word, first."""
-    little: bool
-    """Whether a word does."""
-
-    def rows(self, lines: Sequence[Line], numbers: Sequence[list[_Number]]) -> list[_Cells]:
-        """The octets of each line, with their places."""
-        taken = self.taken(_cells(numbers, self.read))
-        return [_row(x, r, self.little) for x, r in zip(lines, taken, strict=True)]
-
-    def taken(self, cells: list[_Read]) -> list[_Read]:
-        """The numbers that are octets, in the order of these."""
-        step = -1 if self.back else 1
-        return [row[self.part][::step] for row in cells]
-
-    def octets(self, cells: list[_Read]) -> list[bytes]:
-        """The octets of each line, without their places; none at all where this is no way."""
-        taken = self.taken(cells)
-        if self.read is _unpadded and _padded(taken):
-            return []
-        step = -1 if self.little else 1
-        return [b"".join([o[::step] for _, o in row]) for row in taken]
-
-    def says(self) -> str:
-        """The way in words, as ``layout`` has them."""
-        more = (", last first" if self.back else "") + (", low octet first" if self.little else "")
-        return f"by its contents, {self.words}{more}"
 
 
 class _Kind:
@@ -155,7 +83,7 @@ class Proven:
 
     def read(self, rows: Sequence[Row]) -> None:
         """A dump has these lines: they are no others', and what stands in front of it is over."""
-        if self._size < 2 * _FEWEST and not self._kinds:
+        if self._size < 2 * FEWEST and not self._kinds:
             self._held.clear()  # a heading or two: most dumps have no more between them
             self._size = 0
             return
@@ -204,14 +132,14 @@ class Proven:
         return tuple([near[n] for n in sorted(near)])
 
     def _end(self, kind: _Kind) -> None:
-        if len(kind.lines) * len(kind.lines[0].text) < _FEWEST:
+        if len(kind.lines) * len(kind.lines[0].text) < FEWEST:
             return  # most kinds are a heading or two
         kind.lines.sort(key=lambda line: line.number)
         for lines in _together(kind.lines):
             size = sum(len(line.text) for line in lines)
-            if size < 2 * _FEWEST or self._frames(lines, kind.front):
+            if size < 2 * FEWEST or self._frames(lines, kind.front):
                 continue
-            numbers = _numbers(lines)
+            numbers = numbers_of(lines)
             if _alike(numbers):
                 self._say(lines[0].number, lines[-1].number, sum(map(len, numbers)))
 
@@ -229,14 +157,14 @@ class Proven:
         """
         lines_of = {line.number: line for line in lines}  # one may have been weighed twice
         lines = [lines_of[n] for n in sorted(lines_of) if n not in self._taken]
-        numbers = _numbers(lines)
-        if self._content is None or sum(map(len, numbers)) < _FEWEST // 4:
+        numbers = numbers_of(lines)
+        if self._content is None or sum(map(len, numbers)) < FEWEST // 4:
             return False
         best: tuple[bool, float, list[Found]] | None = None
         size = len(lines)
-        for way, cells in _ways(numbers[:_MOST_TRIED]):
+        for way, cells in ways(numbers[:_MOST_TRIED]):
             octets = way.octets(cells)
-            if sum(map(len, octets)) < _FEWEST:
+            if sum(map(len, octets)) < FEWEST:
                 continue
             bits, starts = _starts(octets, self._content)
             if bits < 2 * STRONG or (best and best[0] and bits <= best[1]):
@@ -272,132 +200,6 @@ def _together(lines: list[Line]) -> Iterator[list[Line]]:
             start = k
 
 
-def _numbers(lines: list[Line]) -> list[list[_Number]]:
-    """The numbers of each line, without those in front that count the lines or their octets."""
-    found: list[list[_Number]] = []
-    for line in lines:
-        row = []
-        for m in _NUMBER.finditer(line.text):
-            name = m.lastgroup or "plain"
-            row.append(_Number(m[name], m.start(name), name == "octal"))
-        found.append(row)
-    for _ in range(_LEADING):
-        counting = _counting(found)
-        if not counting:
-            break
-        found = [row[1:] if k in counting else row for k, row in enumerate(found)]
-    return found
-
-
-def _counting(found: list[list[_Number]]) -> set[int]:
-    """The lines whose first numbers go up by one step, in some base, if nearly all do."""
-    lines = [k for k, row in enumerate(found) if row]
-    for base in (10, 16, 8) if len(lines) > 2 else ():
-        values = [_value(found[k][0].digits, base) for k in lines]
-        steps = [b - a if a >= 0 <= b else 0 for a, b in pairwise(values)]
-        step, times = Counter(steps).most_common(1)[0]
-        if step > 0 and times >= max(2, len(steps) - 2):
-            even = [k for k, s in enumerate(steps) if s == step]
-            return {lines[k] for k in even} | {lines[k + 1] for k in even}
-    return set()
-
-
-def _value(digits: str, base: int) -> int:
-    try:
-        return int(digits, base)
-    except ValueError:
-        return -1
-
-
-def _pair(number: _Number) -> bytes:
-    return bytes.fromhex(number.digits) if len(number.digits) == 2 and not number.escape else b""
-
-
-def _unpadded(number: _Number) -> bytes:
-    return bytes([int(number.digits, 16)]) if len(number.digits) < 3 else b""
-
-
-def _decimal(number: _Number) -> bytes:
-    digits = number.digits
-    value = int(digits) if len(digits) < 4 and digits.isdigit() else 256
-    return bytes([value]) if value < 256 else b""
-
-
-def _octal(number: _Number) -> bytes:
-    digits = number.digits
-    fits = len(digits) == 3 and digits[0] in "0123" and not set(digits) - set("01234567")
-    return bytes([int(digits, 8)]) if fits else b""
-
-
-def _binary(number: _Number) -> bytes:
-    digits = number.digits
-    return bytes([int(digits, 2)]) if len(digits) == 8 and not set(digits) - {"0", "1"} else b""
-
-
-def _word(size: int) -> Read:
-    def read(number: _Number) -> bytes:
-        digits = number.digits
-        whole = 4 <= len(digits) <= size and len(digits) % 2 == 0
-        return bytes.fromhex(digits) if whole else b""
-
-    return read
-
-
-_NOTATIONS: tuple[tuple[str, int, Read], ...] = (
-    ("hex", 0, _pair),
-    ("hex without zeros", 0, _unpadded),
-    ("decimal", 0, _decimal),
-    ("octal", 0, _octal),
-    ("binary", 0, _binary),
-)
-
-
-def _cells(numbers: Sequence[list[_Number]], read: Read) -> list[_Read]:
-    return [[(n, o) for n in row for o in [read(n)] if o] for row in numbers]
-
-
-def _ways(numbers: list[list[_Number]]) -> Iterator[tuple[_Way, list[_Read]]]:
-    """Ways to read the numbers of lines, with what they are in the notation."""
-    sizes = Counter(len(n.digits) for row in numbers for n in row)
-    widths = [w for w in _WIDTHS if sizes[w] >= len(numbers) - 1 > 0 or sizes[w] > _FEW_WORDS]
-    notations = [*_NOTATIONS, *((f"words of {w // 2}", w // 2, _word(w)) for w in widths)]
-    for words, size, read in notations:
-        cells = _cells(numbers, read)
-        count = Counter(map(len, cells[:-1] or cells)).most_common(1)[0][0]
-        if sum(len(o) for row in cells for _, o in row) < _FEWEST:
-            continue
-        for part in _parts(count):
-            for back in (False, True) if count > 1 else (False,):
-                for little in (False, True) if size else (False,):
-                    yield _Way(words, read, size, part, back, little), cells
-
-
-def _padded(rows: Sequence[Sequence[tuple[_Number, bytes]]]) -> bool:
-    """Whether octets have a zero in front and others but one digit: these lost the other one."""
-    sizes = {len(n.digits) for row in rows for n, _ in row}
-    return len(sizes) > 1 and any(n.digits[0] == "0" != n.digits for row in rows for n, _ in row)
-
-
-def _parts(count: int) -> list[slice]:
-    """Which of so many numbers of a line may be octets."""
-    found = [slice(k, None) for k in range(min(8, count))]
-    found += [slice(k, -j) for j in (1, 2) for k in range(min(4, count - j))]
-    found += [slice(k, k + c) for c in _COUNTS for k in range(min(8, count)) if k + c < count]
-    found += [slice(k, None, step) for step in (2, 3) for k in range(step) if count > step]
-    return found
-
-
-def _row(line: Line, cells: Sequence[tuple[_Number, bytes]], little: bool) -> _Cells:
-    octets, columns, ends = bytearray(), list[int](), list[int]()
-    step = -1 if little else 1
-    for number, part in cells:
-        start, size = number.start + 1, len(number.digits) // len(part)
-        octets += part[::step]
-        columns += range(start, start + size * len(part), size)[::step]
-        ends += range(start + size, start + size * len(part) + 1, size)[::step]
-    return _Cells(line, bytes(octets), tuple(columns), tuple(ends))
-
-
 def _starts(rows: list[bytes], content: Content) -> tuple[float, list[int]]:
     """Bits of the best header in these rows, and with which of them frames begin."""
     stream = b"".join(rows)
@@ -425,7 +227,7 @@ def _starts(rows: list[bytes], content: Content) -> tuple[float, list[int]]:
     return best, starts
 
 
-def _found(rows: list[_Cells], way: _Way, bits: float) -> Found:
+def _found(rows: list[Placed], way: Way, bits: float) -> Found:
     """The dump that these rows are, from the first to where its own length or a gap ends it."""
     rows = [row for row in rows if row.octets]
     octets = b"".join([row.octets for row in rows])
@@ -461,7 +263,7 @@ def _found(rows: list[_Cells], way: _Way, bits: float) -> Found:
     return Found(cells, way.says(), bits, tuple(doubts), lead, word=way.word, settled=settled)
 
 
-def _last(rows: list[_Cells], octets: bytes, own: int, size: int) -> int | None:
+def _last(rows: list[Placed], octets: bytes, own: int, size: int) -> int | None:
     """Behind how many rows the frame is over; None where others like them go on behind its end.
 
     Padding may stand there, an FCS, or the rest of a word of so many octets.
@@ -486,9 +288,9 @@ def _letters(line: Line) -> str:
     return "".join(dict.fromkeys(line.text.translate(_LETTERS)))
 
 
-def _alike(numbers: list[list[_Number]]) -> bool:
+def _alike(numbers: list[list[Number]]) -> bool:
     """Whether lines with a few numbers each hold octets in one column, by their digits alone."""
-    if len(numbers) < _FEWEST:
+    if len(numbers) < FEWEST:
         return False
     columns = zip(*(row[:_MOST_COLUMNS] for row in numbers[:-1]), strict=False)
     return any(_octets([n.digits for n in column]) for column in columns)
