@@ -11,9 +11,11 @@ from framecheck.core.frame import BROKEN_DIGITS, Doubt, Dump
 from framecheck.core.span import common
 from framecheck.reading._finish import Finished
 from framecheck.reading._irregular import FEW_LACK, better_behind_more, short_end
+from framecheck.reading._lengths import length_doubt
 from framecheck.reading._track import Track
 from framecheck.reading._wanted import wanted
 
+_FCS = 4
 _LETTERS = 3
 """Letters in front of octets that may be a title's."""
 _GROUPS = (b"\x01\x00\x5e", b"\x33\x33", b"\x01\x80\xc2")
@@ -33,7 +35,25 @@ def may_go_on(done: Finished) -> bool:
     if dump.at_edge or track.usual_end is not None:
         return first and _other_first_digit(dump.octets)
     lacks = _lack(track, dump) > 0 and bool(short_end(track))
-    return lacks or first or (titled and better_behind_more(track, dump.octets))
+    return (
+        track.counts_more or lacks or first or (titled and better_behind_more(track, dump.octets))
+    )
+
+
+def counts_fcs(track: Track) -> bool:
+    """Whether a line announces as many octets more than are printed as an FCS has."""
+    claimed = track.claimed
+    return claimed in track.facts.claimed and claimed == track.total + _FCS
+
+
+def _counted_all(track: Track, dump: Dump, done: Finished) -> Doubt | None:
+    """A doubt where the other dump, of the same direction, has all octets that were announced."""
+    other = done.dump
+    if other is None or not track.counts_more or any(d.decides for d in other.doubts):
+        return None
+    if other.direction != dump.direction or other.claimed_length != done.track.total:
+        return None
+    return length_doubt(track, dump.octets, 0)
 
 
 def _lack(track: Track, dump: Dump) -> int:
@@ -64,6 +84,9 @@ def told(waiting: Finished, done: Finished | None) -> Finished:
         other = "another: in it alone the destination begins unlike an address of its kind"
         doubts.append(_doubt(BROKEN_DIGITS, "the first digit, as printed", other, track))
         dump = dump._replace(doubtful=common([(0, 1), *dump.doubtful], [(0, track.total)]))
+    length = _counted_all(track, dump, done) if done else None
+    if length:
+        doubts.append(length)
     lone = done is None and 0 < _lack(track, dump) <= FEW_LACK
     blank = lone and short_end(track) in track.shape.gaps
     if done:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from framecheck.core.frame import Dump
-from framecheck.reading._ends import may_go_on, tells, told
+from framecheck.reading._ends import counts_fcs, may_go_on, tells, told
 from framecheck.reading._finish import Finished, finished, first_line
 from framecheck.reading._irregular import FIRST
 from framecheck.reading._marks import Tiling
@@ -148,6 +148,7 @@ class Results:
         unsure = bool(done.dump.doubts) and any(d.decides for d in done.dump.doubts)
         self.last_unsure = unsure or (own is not None and own > track.total)
         self.unsaid = 0 if track.facts.claimed else track.total
+        track.counts_more = self.usual is None and counts_fcs(track)
         # By how much a broken dump differs is usual only until another one is read.
         known = self.usual is None or not self.last_unsure
         if track.facts.claimed and track.claimed is not None and known:

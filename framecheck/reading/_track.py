@@ -112,6 +112,8 @@ class Track:
     """The blanks behind the last row of a dump before, where that one was short."""
     usual_mark: str | None = None
     """The mark behind that row's last octet."""
+    counts_more = False
+    """Whether its length counts an FCS that is not printed, as no dump before says is usual."""
     at_top = False
     """Whether nothing stands in front of it in the log."""
     odd_lead = False
