@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import curses.ascii
 from collections.abc import Callable, Iterator
 
 import pytest
@@ -138,3 +139,35 @@ def test_the_line_behind_words_says_how_many_octets_the_last_one_has():
     text = "\n".join(f"mon: data 0x{word} keep ff" for word in words)
     (read,) = framecheck.check(f"mon: starts\n{text}\nmon: ends, 60 octets\n").frames
     assert read.frame.octets == frame
+
+
+def named(octet: int) -> str:
+    """Its name by the standard library's list of control characters, or its character."""
+    return curses.ascii.controlnames[octet] if octet < 33 else chr(octet) if octet < 127 else "..."
+
+
+@pytest.mark.parametrize("form", ["name", "index and name", "literal"])
+def test_an_octet_a_line_is_read_behind_its_name(form: str) -> None:
+    """Names by ``curses.ascii``, literals by ``repr`` of bytes."""
+    lines = []
+    for k, octet in enumerate(ARP):
+        name = repr(bytes([octet]))[1:] if form == "literal" else named(octet)
+        lines.append(
+            f"{k:04x}  {name:3} {octet:02x}" if "index" in form else f"{name:8}{octet:02x}"
+        )
+    (dump,) = framecheck.read("\n".join(["frame received", *lines, "idle", ""]))
+    assert dump.octets == ARP
+    place = dump.places.at(len(ARP) - 1)
+    assert place is not None
+    assert (place.line, place.column) == (len(ARP) + 1, len(lines[-1]) - 1)
+    assert not dump.doubts
+
+
+def test_a_broken_name_does_not_end_a_dump_unseen() -> None:
+    lines = [f"{named(octet):8}{octet:02x}" for octet in ARP]
+    lines[20] = lines[20].replace("NUL", "NL")
+    (dump,) = framecheck.read("\n".join(["frame received", *lines, "idle", ""]))
+    assert dump.octets == ARP[:20]
+    assert [(d.about, d.decides, d.line) for d in dump.doubts] == [
+        ("where the dump ends", True, 22)
+    ]

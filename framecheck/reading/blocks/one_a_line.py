@@ -14,7 +14,9 @@ from typing import NamedTuple
 from framecheck.core.frame import BROKEN_DIGITS, Doubt
 from framecheck.reading._block import MOST_LINES, Cells, Content, Form, Found
 from framecheck.reading._lines import Line
-from framecheck.reading._track import STRONG
+from framecheck.reading._names import is_almost_named, is_named, unnamed
+from framecheck.reading._track import SHORTEST, STRONG
+from framecheck.reading._wanted import wanted
 
 _MARK = r"0[xX]|\$|\\x|\d{1,2}'[hH]|16#|&[hH]"
 """What says that a number is hex: of C, of assemblers, of hardware (IEEE 1364), of others."""
@@ -132,6 +134,10 @@ class _OneALine:
         self.place: int | None = None
         """Where a character stands in front of its octet."""
         self.front = ""
+        self.named = False
+        """Whether a name of its octet stands in front of the first one, as of the later ones."""
+        self.torn = 0
+        """The line behind the last one, where it looks like one more octet with its name."""
         self.indexes: dict[tuple[Key, int], int] = {}
         self.columns: dict[tuple[Key, int], _Column] = {}
         self.firsts: dict[tuple[Key, int], int] = {}
@@ -141,6 +147,7 @@ class _OneALine:
         """What stands in front of the first line's octet."""
         text = self.held[0].text
         self.looked = True
+        self.named = is_named(text)
         self.place = next((at for at in _characters(text) if text[at - 1] in "'\""), None)
         self.front = _front(self._plain(text))
 
@@ -175,6 +182,7 @@ class _OneALine:
         elif self.counted and len(self.rows) >= 4 and self.foreign < _MOST_FOREIGN:
             self.foreign += 1
         else:
+            self.torn = line.number if self.named and is_almost_named(line.text) else 0
             return False
         self.held.append(line)
         return True
@@ -182,7 +190,7 @@ class _OneALine:
     def _next(self, line: Line) -> bool:
         text = self._plain(line.text)
         front = _front(text)
-        if front != self.front and self.place is None:
+        if front != self.front and self.place is None and not self.named:
             self._character(line.text)
             text = self._plain(line.text)
             front = _front(text)
@@ -231,6 +239,8 @@ class _OneALine:
 
     def _plain(self, text: str) -> str:
         """A line without the character that stands in front of its octet, if the first has one."""
+        if self.named:
+            return unnamed(text)
         first, at = self.held[0].text, self.place
         if at is None or (text[at - 1 : at], text[at + 1 : at + 2]) != (
             first[at - 1 : at],
@@ -300,6 +310,9 @@ class _OneALine:
                     self.rows[odd[0]].number,
                 ),
             )
+        if self.torn and not _is_whole(bytes(column.values)):
+            other = "further on: the line looks like one more octet with its name"
+            doubts += (Doubt("where the dump ends", "before this line", other, True, self.torn),)
         lead = self.rows[0].text[: column.cells[0][0]]
         doubtful = tuple([(k, k + 1) for k in odd])
         return [Found(tuple(rows), f"one octet a line, {words}", bits, doubts, lead, doubtful)]
@@ -363,6 +376,12 @@ class _OneALine:
         elif self.content is not None:
             bits += min(8.0, max(0.0, self.content(bytes(column.values[:_HEAD]))))
         return bits + 6.0 if confirmed else bits
+
+
+def _is_whole(octets: bytes) -> bool:
+    """Whether these are as many octets as their own header states, or padding makes of them."""
+    own, total = wanted(octets), len(octets)
+    return own is not None and (total == own or total >= max(own, SHORTEST))
 
 
 def _characters(text: str) -> Iterator[int]:
