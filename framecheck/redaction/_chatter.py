@@ -161,6 +161,38 @@ class Masker:
                 out[start:stop] = [shown, *([""] * (stop - start - 1))]
         return out
 
+    def readable(self, line: str, start: int, stop: int, words: Callable[[str], str]) -> str:
+        """A stretch of a line that stays, but for addresses, octets and names in it.
+
+        ``words``: exchanges names. The text may come out of another length.
+        """
+
+        def numbers(part: str) -> str:
+            return words(_LONG.sub(lambda m: _exchanged(m[0], self._octets), part))
+
+        def plain(part: str) -> str:
+            out, at = [], 0
+            for m in _CELLS.finditer(part):
+                offset = _OFFSET.search(part, at, m.start())
+                stays = offset.start(1) if offset else m.start()
+                out += [numbers(part[at:stays]), part[stays : m.start()]]
+                out.append(_exchanged(m[0], self._octets))
+                at = m.end()
+            return "".join((*out, numbers(part[at:])))
+
+        text = line[start:stop]
+        told = [(a, b, _address(text[a:b], r, self._address)) for a, b, r in addresses(text)]
+        for first, last in self._stamps(line):
+            a, b = first - start, last - start
+            if a >= 0 and b <= len(text) and not any(c < b and d > a for c, d, _ in told):
+                told.append((a, b, text[a:b]))
+        out, at = [], 0
+        for a, b, shown in sorted(told):
+            if a >= at:
+                out += [plain(text[at:a]), shown]
+                at = b
+        return "".join((*out, plain(text[at:])))
+
     def _stamps(self, text: str) -> Iterator[Stretch]:
         """Where times are told."""
         for m in _facts._STAMP.finditer(text[:400]):
@@ -219,28 +251,6 @@ def _exchanged(shown: str, octets: Callable[[bytes], bytes]) -> str:
         text = f"{octet:02x}"
         out[a:b] = text.upper() if shown != shown.lower() else text
     return "".join(out)
-
-
-def exchanged(
-    text: str,
-    address: Callable[[str, bytes], bytes],
-    octets: Callable[[bytes], bytes],
-    words: Callable[[str], str],
-) -> str:
-    """Chatter that stays readable: addresses, names and octets by their stand-ins.
-
-    The text may come out of another length.
-    """
-
-    def plain(part: str) -> str:
-        part = _CELLS.sub(lambda m: _exchanged(m[0], octets), part)
-        return words(_LONG.sub(lambda m: _exchanged(m[0], octets), part))
-
-    out, at = [], 0
-    for start, stop, role in addresses(text):
-        out += [plain(text[at:start]), _address(text[start:stop], role, address)]
-        at = stop
-    return "".join((*out, plain(text[at:])))
 
 
 def _address(shown: str, role: str, address: Callable[[str, bytes], bytes]) -> str:

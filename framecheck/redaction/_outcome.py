@@ -8,7 +8,7 @@ from typing import NamedTuple
 from framecheck.core.sheet import FrameRecord
 from framecheck.damage import fill
 from framecheck.redaction._census import Census
-from framecheck.redaction._chatter import Masker, exchanged
+from framecheck.redaction._chatter import Masker
 from framecheck.redaction._frames import Work, exchange
 from framecheck.redaction._internet import Where
 from framecheck.redaction._page import Page
@@ -99,7 +99,7 @@ def once(
         body = page.body(number)
         end = page.lines[number - 1][len(body) :]
         if draw.chatter:
-            shown = _readable(page, number, standins)
+            shown = _readable(page, number, masker, standins)
         else:
             near = not page.is_dump(number) and bool({number + 1, number + 2} & page.starts)
             shown = page.changed(number, masker.masked(body, page.kept(number, names), near))
@@ -137,15 +137,10 @@ def _lengths(works: Sequence[Work]) -> set[int]:
     return found
 
 
-def _readable(page: Page, number: int, standins: Standins) -> str:
-    def words(shown: str) -> str:
-        return standins.known_names(shown)
-
+def _readable(page: Page, number: int, masker: Masker, standins: Standins) -> str:
     body = page.body(number)
     return "".join(
-        exchanged(body[start:stop], standins.address, standins.text, words)
-        if text is None
-        else text
+        masker.readable(body, start, stop, standins.known_names) if text is None else text
         for start, stop, text in page.pieces(number)
     )
 

@@ -63,15 +63,7 @@ class Standins:
         self._base = census.base
         self._roles = {value: role for role, value in known}
         self._known = _any_of(value for _, value in known)
-        names = sorted(census.names, key=lambda n: (-len(n), n))
-        self._names = (
-            re.compile(
-                "(?<![0-9A-Za-z])(?:" + "|".join(map(re.escape, names)) + ")(?![0-9A-Za-z])",
-                re.IGNORECASE,
-            )
-            if names
-            else None
-        )
+        self._names = _named(census)
         self._tails = {v[2:]: v for v in census.mac}
 
     def worded(self, key: bytes, known: re.Pattern[bytes] | None) -> Standins:
@@ -157,13 +149,13 @@ class Standins:
         return (m for m in self._known.finditer(octets) if not _PREFIX.issuperset(m[0]))
 
     def known_names(self, text: str) -> str:
-        """Chatter with the names that the frames hold exchanged as they are there."""
+        """Chatter with the names that the frames hold exchanged as they are there.
+
+        Long words of names also where others begin with them, or end.
+        """
         if self._names is None:
             return text
-        return self._names.sub(lambda m: self._name_text(m[0]), text)
-
-    def _name_text(self, name: str) -> str:
-        return self.substitution.of(name.encode()).decode()
+        return self._names.sub(lambda m: self.substitution.of(m[0].encode()).decode(), text)
 
     def _instead(self, value: bytes) -> bytes:
         return self.address(self._roles[value], value)
@@ -305,6 +297,19 @@ def _is_common(value: bytes) -> bool:
     if len(value) == _IPV6 and not any(value[:12]):
         return True
     return value.count(0) >= len(value) - 2 or all(0x20 <= o < 0x7F for o in value)
+
+
+def _named(census: Census) -> re.Pattern[str] | None:
+    """Names in chatter: whole words, behind colours too, and longer ones within words."""
+    labels = {n.decode() for n in census.labels}
+    words, parts = (
+        "|".join(map(re.escape, sorted(found, key=lambda n: (-len(n), n))))
+        for found in (census.names, labels)
+    )
+    front = r"(?:(?<![0-9A-Za-z])|(?<=\x1b\[[0-9]m)|(?<=\x1b\[[0-9]{2}m))"
+    ways = [rf"{front}(?:{words})(?![0-9A-Za-z])"] if words else []
+    ways += [parts] if parts else []
+    return re.compile("|".join(ways), re.IGNORECASE) if ways else None
 
 
 def _labels(value: bytes) -> Iterator[tuple[int, int]]:

@@ -164,14 +164,18 @@ def test_two_frames_hang_together_as_before(
     assert survived == []
 
 
-def test_gutters_are_written_anew_where_chatter_stays() -> None:
+def test_lines_that_stay_tell_times_and_no_names() -> None:
+    """The gutters beside octets are written anew there too."""
     text = damaged(random.Random(1), frames(SUMMED)[:3], ("none",))
+    text += "[00:00:01.000,000] \x1b[34mfrostd\x1b[0m below 0.5 C\n"
 
     done = redact(text, b"orchard", keep_chatter=True)
 
     assert done.differing == ()
     assert survivors(done, *private(list(Run([Text("log", text)], Settings())))) == []
-    assert ": row 3, alarm below 0.5 C" in done.text
+    last = done.text.splitlines()[-1]
+    assert re.fullmatch(r"\[00:00:01\.000,000\] \x1b\[34m[a-z]{6}\x1b\[0m below 0.5 C", last)
+    assert "frost" not in done.text.lower()
 
 
 def test_exchanged_octets_are_healed_as_before() -> None:
