@@ -228,4 +228,5 @@ def _count(track: Track, taken: int) -> None:
         track.skipped = track.broken_off
     track.length = len(track.texts[-1])
     track.chatter = track.broken_off = 0
+    track.marker = None
     track.ended = True

@@ -262,7 +262,7 @@ class Track:
         self.full = n == self.shape.per_row
         if self.full:
             self.length = len(line.text)
-        self.half = None
+        self.half = self.marker = None
         if self.broken_off and not self.shape.offset:
             self.skipped = self.broken_off
         self.blanks = self.chatter = self.broken_off = 0
