@@ -6,6 +6,7 @@ The next offset says for how many; all their octets stand at the marker.
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
 from framecheck.reading._lines import Line
 from framecheck.reading._shape import Shape, Taken
@@ -24,6 +25,16 @@ _COUNTED = re.compile(
     r"(?P<rows>\d{1,5})(?:[ \t]?x|[ \t)\]][^\d\n]{0,32})?)[ \t]*"
 )
 """A number between marks that no words explain: how many rows, or octets, are not printed."""
+_SAID = re.compile(
+    r"[ \t|>]*(?P<mark>(?:[(\[{<]{1,3}|\.{2,}|-{2,}|\*+|=+|#+)"
+    r"(?=[^\n]*(?:same|repeat|identical|ditto|duplicate|equal|as above|like (?:this|above)))"
+    r"(?P<says>[^\n]{0,56}[^\s|]))[ \t|]*",
+    re.IGNORECASE,
+)
+"""Words of more rows like the one above, behind a mark; their numbers have to fit."""
+_SAID_NUMBER = re.compile(
+    r"(?<![0-9A-Za-z])(0?[xX])?([0-9A-Fa-f]*[0-9][0-9A-Fa-f]*)(?![0-9A-Za-z])"
+)
 _LEFT_OUT = re.compile(r"omit|skip|cut|drop|lost|left out|suppress|miss", re.IGNORECASE)
 _ALONE = re.compile(r"[ \t]*[+\[(]?(?:0[xX])?([0-9A-Fa-f]{1,16})[\])]?[:|]?[ \t]*")
 
@@ -35,20 +46,41 @@ def is_marker(text: str, lead: str) -> re.Match[str] | None:
     m = _MARKER.fullmatch(text)
     if m is None and lead.strip():
         m = _behind(text, lead)
-    return m or (None if _LEFT_OUT.search(text) else _COUNTED.fullmatch(text))
+    return m or _marker(text, 0)
 
 
-def _fits(marker: re.Match[str] | None, lost: int, per_row: int) -> bool:
-    """Whether what a marker counts is so many octets, or rows of them; one in words counts none."""
-    said = marker.groupdict().get("rows") if marker else None
-    return not said or int(said) in (lost, lost // per_row)
+def _marker(text: str, at: int) -> re.Match[str] | None:
+    m = _MARKER.fullmatch(text, at) or _SAID.fullmatch(text, at)
+    return m or (None if _LEFT_OUT.search(text, at) else _COUNTED.fullmatch(text, at))
+
+
+def counts(text: str, lead: str) -> bool:
+    """Whether a marker is words or a number that may as well be something else's."""
+    m = is_marker(text, lead)
+    return m is not None and not {"rows", "says"}.isdisjoint(m.groupdict())
+
+
+def _fits(marker: re.Match[str] | None, lost: int, per_row: int, offsets: Sequence[int]) -> bool:
+    """Whether what a marker counts is so many octets, or rows of them; one in words counts none.
+
+    ``offsets``: those at which the rows that it stands for may be said to begin and to end.
+    """
+    said = marker.groupdict() if marker else {}
+    if said.get("rows"):
+        return int(said["rows"]) in (lost, lost // per_row)
+    known = (lost, lost // per_row, *offsets)
+    return all(
+        (not mark[:1].isdigit() and digits.isdecimal() and int(digits) in known)
+        or int(digits, 16) in offsets
+        for mark, digits in _SAID_NUMBER.findall(said.get("says") or "")
+    )
 
 
 def _behind(text: str, lead: str) -> re.Match[str] | None:
     """The marker behind a prefix of the same words as the rows have."""
     for at in range(min(len(text), len(lead) + 4), 0, -1):
         if text[at - 1] in " \t>:])" and _words(text[:at]) == _words(lead):
-            found = _MARKER.fullmatch(text, at)
+            found = _marker(text, at)
             if found:
                 return found
     return None
@@ -79,7 +111,9 @@ def repeated(track: Track, line: Line) -> bool:
             expected = first + track.total // shape.unit
         lost = (found[0] - expected) * shape.unit
         whole = 0 < lost <= MOST_OCTETS - track.total and lost % shape.per_row == 0
-        if whole and _fits(is_marker(marker.text, shape.lead), lost, shape.per_row):
+        step = shape.per_row // shape.unit
+        offsets = (expected, expected - step, found[0], found[0] - 1, found[0] - step)
+        if whole and _fits(is_marker(marker.text, shape.lead), lost, shape.per_row, offsets):
             shape.base = base
             _fill(track, marker, lost)
             track.expected = found[0]
@@ -89,8 +123,6 @@ def repeated(track: Track, line: Line) -> bool:
             else:
                 track.closed = True
             return True
-    if _COUNTED.fullmatch(marker.text):
-        track.chatter += 1
     return False
 
 

@@ -42,7 +42,7 @@ from framecheck.reading._odd import odd_string, of_string
 from framecheck.reading._offsets import restarts
 from framecheck.reading._parse import DIGITS, MAYBE, readings
 from framecheck.reading._reading import Reading
-from framecheck.reading._repeat import repeated
+from framecheck.reading._repeat import counts, repeated
 from framecheck.reading._results import Results
 from framecheck.reading._rows import may_run, rows_at
 from framecheck.reading._shape import Shape, Taken
@@ -446,8 +446,12 @@ class Reader:
 
     def _repeats(self, line: Line) -> bool:
         """Whether the line is a repeat marker of an open dump, or the row behind one."""
+        held = next((t for t in self._open if t.marker is not None), None)
+        marker = held and held.marker
         going = [t for t in self._open if repeated(t, line)]
         if not going:
+            if held and marker and counts(marker.text, held.shape.lead):
+                self._chatter(marker)  # it stands for no rows: it may speak of what follows
             return False
         self._open = going
         if going[0].closed:
