@@ -43,6 +43,8 @@ _FEWEST = 6
 """Octets of a fill in a row that are no chance: they tell nothing private, and a law needs them."""
 _COUNTING = 7
 """Steps in a row by which octets count: what tools send to fill a datagram."""
+_MOST_LOST = 8
+"""Octets in a row that may have been lost from among those that count."""
 _BEFORE = 8
 """Earlier frames whose octets a padding may still hold."""
 _MOST_GUESSES = 4
@@ -369,9 +371,24 @@ def _filled(octets: bytes, fills: Sequence[Fill], head: int) -> Iterable[int]:
         for start, stop in runs(i for i, (a, b) in enumerate(zip(octets, same)) if a == b):  # noqa: B905
             if stop - start >= _FEWEST:
                 yield from range(start, stop)
-    for start, stop in runs(i for i, (a, b) in enumerate(pairwise(octets)) if b - a == 1):
-        if stop - start >= _COUNTING:
-            yield from range(start, stop + 1)
+    yield from _counting(octets)
+
+
+def _counting(octets: bytes) -> Iterator[int]:
+    """Octets that count by one; those in front and behind too where a few of them were lost."""
+    steps = [b - a for a, b in pairwise(octets)]
+    for first, last in runs(i for i, step in enumerate(steps) if step == 1):
+        if last - first < _COUNTING:
+            continue
+        if first and 1 < steps[first - 1] <= _MOST_LOST + 1:
+            first -= 1
+            while first and steps[first - 1] == 1:
+                first -= 1
+        if last < len(steps) and 1 < steps[last] <= _MOST_LOST + 1:
+            last += 1
+            while last < len(steps) and steps[last] == 1:
+                last += 1
+        yield from range(first, last + 1)
 
 
 def _padding(

@@ -8,6 +8,7 @@ from copy import copy
 from functools import cached_property
 
 from framecheck.redaction._census import Census, moved, pairs
+from framecheck.redaction._chatter import PLAIN
 from framecheck.redaction._hardware import Hardware, stands
 from framecheck.redaction._internet import Internet, Where
 from framecheck.redaction._internet6 import Internet6
@@ -304,7 +305,7 @@ def _named(census: Census) -> re.Pattern[str] | None:
     labels = {n.decode() for n in census.labels}
     words, parts = (
         "|".join(map(re.escape, sorted(found, key=lambda n: (-len(n), n))))
-        for found in (census.names, labels)
+        for found in (census.names - PLAIN, labels - PLAIN)
     )
     front = r"(?:(?<![0-9A-Za-z])|(?<=\x1b\[[0-9]m)|(?<=\x1b\[[0-9]{2}m))"
     ways = [rf"{front}(?:{words})(?![0-9A-Za-z])"] if words else []

@@ -149,6 +149,8 @@ def test_what_a_damage_hides_is_redacted_behind_it(seed: int) -> None:
         (604013, (4, 11), b"orchard"),
         # What follows a tag of which octets were lost hangs on the addresses of other frames.
         (605021, (2, 11), b"orchard"),
+        # Octets of an echo that count, in its answer all but the first behind what was lost.
+        (608052, (8, 9), b"orchard"),
     ],
 )
 def test_two_frames_hang_together_as_before(
