@@ -205,12 +205,12 @@ def torn_off(found: Found, front: str, behind: str, content: Content | None) -> 
     if begins and (wanted(octets) or 0) <= len(octets):
         return found
     doubts = list(found.doubts)
-    if not begins and _look(front) == _look(first.text):
+    if not begins and look(front) == look(first.text):
         other = "further up: the line in front looks the same"
         doubts.append(
             Doubt("where the dump starts", "at its first line", other, True, first.number)
         )
-    if _look(behind) == _look(last.text):
+    if look(behind) == look(last.text):
         other = "further on: the next line looks the same"
         doubts.append(
             Doubt("where the dump ends", "before this line", other, True, last.number + 1)
@@ -218,7 +218,7 @@ def torn_off(found: Found, front: str, behind: str, content: Content | None) -> 
     return found._replace(doubts=tuple(doubts))
 
 
-def _look(text: str) -> str:
+def look(text: str) -> str:
     """A line without blanks and a character that stands alone, with one zero for each number."""
     return _SHOWN.sub(lambda m: "0" if m["number"] else "", text[:_LOOKED])
 

@@ -9,9 +9,9 @@ from framecheck.core.frame import BROKEN_DIGITS, Doubt, Dump
 from framecheck.core.span import Range, common
 from framecheck.core.text import Places, Row
 from framecheck.reading._evidence import CLOSE, ENOUGH, is_fill, text_evidence, words
+from framecheck.reading._habits import foreign_characters, part_number
 from framecheck.reading._irregular import (
     FIRST,
-    bare,
     from_group,
     irregular,
     whole,
@@ -30,7 +30,7 @@ from framecheck.reading._track import (
     Track,
 )
 from framecheck.reading._uneven import UNEVEN
-from framecheck.reading._wanted import wanted
+from framecheck.reading._wanted import bare, wanted
 
 _SIZE, _DROPPED = attrgetter("size"), attrgetter("dropped")
 _NEAR = 4.0
@@ -205,6 +205,9 @@ def _word_order(track: Track, said: float, content: Content) -> tuple[float, int
 def _start_doubt(track: Track, content: Content | None, first: bool) -> Doubt | None:
     """Whether a dump that does not begin as a frame may begin further up."""
     shape, line = track.shape, track.rows[0].line
+    if track.fields and (bare(track.octets) is not None or track.octets[:2] == _ARP):
+        other = "further up: fields of its link header stand there"
+        return Doubt("where the dump starts", "at its first line", other, True, line)
     top = first and track.at_top and not (shape.offset and track.progressed)
     signs = top or track.torn or track.close or track.behind_broken or track.scrap
     if content is None or not signs:
@@ -392,6 +395,11 @@ def _dump(
     if part and not track.ended:
         doubts.append(_part_word(track.rows[-1].line))
         track.doubtful.append((len(octets) - part, len(octets)))
+    for habit in (foreign_characters, part_number):
+        said = habit(track)
+        if said:
+            doubts.append(said[0])
+            track.doubtful.extend(said[1])
     # A length that counts the FCS as well says no cut; one that other dumps print whole does.
     fcs = claimed is not None and claimed - track.total == _FCS
     doubt = length_doubt(track, octets, usual) if fcs or not ends_here else None

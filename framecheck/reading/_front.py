@@ -21,6 +21,13 @@ _HEADER = re.compile(
     rf"{_ADDRESS}.{{0,24}}?{_ADDRESS}.{{0,24}}?(?<![0-9A-Fa-f])(0800|0806|86dd|8100)(?![0-9A-Fa-f])",
     re.IGNORECASE,
 ).search
+_FIELD = re.compile(
+    r"[^0-9A-Za-z]*(?:\w*[_.])?(?:dst|dest(?:ination)?|src|source|to|from|(?:ether)?type|proto(?:col)?)"
+    r"(?:[ _.\-]?(?:mac|addr(?:ess)?))?[^0-9A-Za-z]+(?:0x)?[0-9A-Fa-f]{2}",
+    re.IGNORECASE,
+).match
+"""A line that prints a field of a link header by its name."""
+_FIELDS = 2
 _WHOLE = 120
 """Digits of the shortest frame that is padded."""
 _BROKEN = 3
@@ -51,6 +58,7 @@ class Titles:
         number = track.rows[0].line
         track.at_top = number == 1 or (number == _SECOND and not _titled(front))
         inside = any(p.column for p in track.lines[0].pieces[:1])
+        track.fields = sum(1 for t in (front, *further[-_FIELDS:]) if _FIELD(t)) >= _FIELDS
         track.torn = inside or (bool(front) and is_scrap(front, track.shape, top=number == _SECOND))
         if track.torn and (found := _PAIRS(front)):
             track.scrap = bytes.fromhex(found[0])

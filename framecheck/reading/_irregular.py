@@ -17,7 +17,7 @@ from framecheck.reading._foreign import foreign_row
 from framecheck.reading._steps import lost_between
 from framecheck.reading._track import ETHERTYPES, MOST_OCTETS, SHORTEST, Track
 from framecheck.reading._uneven import LITERAL
-from framecheck.reading._wanted import TAGS, has_fcs, wanted
+from framecheck.reading._wanted import TAGS, bare, has_fcs, wanted
 from framecheck.reading.traits.gutter import rendered
 
 _ROW_END = "where the row ends"
@@ -121,15 +121,6 @@ def _number_in_front(track: Track) -> str:
 def from_group(octets: bytes) -> bool:
     """Whether the source is a group address (IEEE 802.3 3.2.4, from memory: it never is)."""
     return len(octets) > _SOURCE and bool(octets[_SOURCE] & 1)
-
-
-def bare(octets: bytes) -> int | None:
-    """The length of a datagram without a link header (RFC 791 3.1, RFC 8200 3)."""
-    if octets[:1] and octets[0] >> 4 == 4:
-        return int.from_bytes(octets[2:4], "big")
-    if octets[:1] and octets[0] >> 4 == 6:
-        return 40 + int.from_bytes(octets[4:6], "big")
-    return None
 
 
 def irregular(track: Track, octets: bytes, at_edge: bool) -> tuple[list[Doubt], list[Range]]:

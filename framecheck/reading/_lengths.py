@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from framecheck.core.frame import Doubt
-from framecheck.reading._track import MOST_OCTETS, SHORTEST, WIDTHS, Track
-from framecheck.reading._wanted import TAGS, wanted
+from framecheck.reading._track import ETHERTYPES, MOST_OCTETS, SHORTEST, WIDTHS, Track
+from framecheck.reading._uneven import LITERAL
+from framecheck.reading._wanted import TAGS, bare, wanted
 
 _FCS = 4
 _MOST_BEHIND = 12
@@ -13,6 +14,11 @@ _ROUNDED = (2, 4, 8, 16, 32)
 """A driver's copy may be as long as a whole number of its words."""
 _FEWEST = 16
 """Octets of a row to which a length may be rounded up."""
+_LINK = 14
+_HEADERS = 42
+"""Octets of the shortest frame that is not padded: ARP."""
+_FEW = 4
+"""Octets that one broken escape of a literal makes or takes."""
 _TAG = 4
 """Octets of a tag; a frame of 56 octets with padding is one whose tag was taken off."""
 
@@ -34,7 +40,10 @@ def length_doubt(track: Track, octets: bytes, usual: int | None) -> Doubt | None
         most = track.shape.per_row if len(track.rows) > 1 else _MOST_BEHIND + 1
         if lack == 0 or (lack == uncounted and not short):
             return None
-        if -most < lack < 0 and (lack == usual or not _foreign(track, octets, claimed)):
+        literal = track.shape.notation.startswith(LITERAL)
+        # A mark that is lost makes octets of a literal.
+        kept = not literal and not _foreign(track, octets, claimed)
+        if -most < lack < 0 and (lack == usual or kept):
             return None
         return _doubt(
             track,
@@ -45,6 +54,10 @@ def length_doubt(track: Track, octets: bytes, usual: int | None) -> Doubt | None
     if any(d.decides for d in track.doubts):
         return None
     own = wanted(octets)
+    perhaps = _perhaps(track, octets, own)
+    if perhaps:
+        other = f"the {perhaps} of a number near by"
+        return _doubt(track, "length", f"the {track.total} octets that are printed", other)
     if own is None:
         return None
     per_row, total = track.shape.per_row, track.total
@@ -72,6 +85,38 @@ def length_doubt(track: Track, octets: bytes, usual: int | None) -> Doubt | None
             f"{abs(SHORTEST - total)} octets that the console lost",
         )
     return None
+
+
+def _perhaps(track: Track, octets: bytes, own: int | None) -> int | None:
+    """A number near by that is the frame's length if octets of it are lost.
+
+    It is what the frame's own header says, or counts just the row or the link header that lacks.
+    """
+    total = track.total
+    numbers = (*track.facts.maybe, *_in_front(track))
+    if total in numbers:
+        return None
+    if track.shape.notation.startswith(LITERAL):
+        near = next((n for n in numbers if 0 < abs(n - total) <= _FEW), None)
+        if near:
+            return near
+    lacks = []
+    if own is not None:
+        lacks = [max(own, SHORTEST) - total, own - total]
+    elif octets[12:14] in ETHERTYPES:
+        lacks = [n - total for n in numbers if n >= _HEADERS > total or n == SHORTEST]
+    if len(track.parts) > 1 and (own is None or own > total):
+        lacks.append(track.shape.per_row)
+    if bare(octets) is not None:
+        lacks.append(_LINK)
+    return next((n for n in numbers if n > total and n - total in lacks), None)
+
+
+def _in_front(track: Track) -> tuple[int, ...]:
+    """The number in front of an only row, which may be no offset, in decimal."""
+    value = track.first_value if track.shape.offset and len(track.rows) == 1 else None
+    text = f"{value or 0:x}"
+    return (int(text),) if value and text.isdigit() else ()
 
 
 def _foreign(track: Track, octets: bytes, claimed: int) -> bool:

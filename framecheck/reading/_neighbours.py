@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from framecheck.core.frame import INTERLEAVED, Doubt
+from framecheck.reading._block import look
 from framecheck.reading._finish import Finished
 from framecheck.reading._irregular import looks_like_octets, whole
 from framecheck.reading._scraps import has_run, is_cells, is_scrap, only_octets
@@ -118,13 +119,22 @@ def beside(held: Finished, new: Finished, content: Content | None) -> tuple[Fini
 def torn(held: Finished, text: str, number: int) -> Finished:
     """The dump, doubted when the line right behind it holds part of a row like its own."""
     far = number - last_line(held.track)
-    if not 0 < far <= patience(held) or held.track.block:
+    if not 0 < far <= patience(held):
         return held
+    if held.track.block:
+        like = _lacks_octets(held) and look(text) in {look(row) for row in held.track.texts[-3:]}
+        return _said(held, _ends_before(number)) if like else held
     shape = held.track.shape
     half = max(3, shape.per_row // (2 * max(1, shape.group)))
     found = is_cells(text, shape) or has_run(text, shape, half)
     found = is_scrap(text, shape) if far == 1 else found or lacks(held, text)
     return _said(held, _ends_before(number)) if found else held
+
+
+def _lacks_octets(held: Finished) -> bool:
+    """Whether a dump has fewer octets than its own header says."""
+    own = wanted(held.dump.octets) if held.dump is not None else None
+    return own is not None and own > held.track.total
 
 
 def lacks(held: Finished, text: str) -> bool:

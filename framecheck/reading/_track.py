@@ -122,6 +122,8 @@ class Track:
     """Whether no dump in front of it has the like of what stands in front of its octets."""
     title = ""
     """The letters of the line in front, where its own rows have none there."""
+    fields = False
+    """Whether lines in front print fields of a link header."""
     scrap = b""
     """The octets that such a line begins with."""
     tail = 0

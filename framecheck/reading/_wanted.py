@@ -51,3 +51,12 @@ def _wanted(octets: bytes) -> int | None:
     if _LLC <= length <= _MOST and rest[0] == rest[1] and rest[2] == _UNNUMBERED:
         return at + length
     return None
+
+
+def bare(octets: bytes) -> int | None:
+    """The length of a datagram without a link header (RFC 791 3.1, RFC 8200 3)."""
+    if octets[:1] and octets[0] >> 4 == 4:
+        return int.from_bytes(octets[2:4], "big")
+    if octets[:1] and octets[0] >> 4 == 6:
+        return 40 + int.from_bytes(octets[4:6], "big")
+    return None

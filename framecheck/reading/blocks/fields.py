@@ -77,6 +77,8 @@ class _Fields:
         self.held: list[Line] = []
         self.pieces: list[_Piece] = []
         self.kept = 0
+        self.counted = False
+        """Whether rows of the data have offsets: then all of them have."""
         self.beside = False
         """Whether a blank alone parts the offsets of the data from its octets."""
         self.name = ""
@@ -150,7 +152,10 @@ class _Fields:
             counted = pattern.fullmatch(text)
             if counted and {number(counted["offset"], base) for base in (16, 10)} & starts:
                 self.beside = pattern is _BESIDE
+                self.counted = True
                 return counted
+        if self.counted:
+            return None
         goes_on = self.pieces and (self.pieces[-1].kind == 3 or (self.opened and rows))
         more = _MORE.fullmatch(text) if goes_on or rows else None
         return more if more and (goes_on or _asked_for(rows, more["octets"])) else None
