@@ -105,7 +105,7 @@ def _perhaps(track: Track, octets: bytes, own: int | None) -> int | None:
         lacks = [max(own, SHORTEST) - total, own - total]
     elif octets[12:14] in ETHERTYPES:
         lacks = [n - total for n in numbers if n >= _HEADERS > total or n == SHORTEST]
-    if len(track.parts) > 1 and (own is None or own > total):
+    if len(track.parts) > 1 and (own is None or total not in (own, max(own, SHORTEST))):
         lacks.append(track.shape.per_row)
     if bare(octets) is not None:
         lacks.append(_LINK)
