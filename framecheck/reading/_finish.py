@@ -9,7 +9,7 @@ from framecheck.core.frame import BROKEN_DIGITS, Doubt, Dump
 from framecheck.core.span import Range, common
 from framecheck.core.text import Places, Row
 from framecheck.reading._evidence import CLOSE, ENOUGH, is_fill, text_evidence, words
-from framecheck.reading._habits import foreign_characters, part_number
+from framecheck.reading._habits import foreign_characters, inside_a_literal, part_number
 from framecheck.reading._irregular import (
     FIRST,
     from_group,
@@ -395,7 +395,7 @@ def _dump(
     if part and not track.ended:
         doubts.append(_part_word(track.rows[-1].line))
         track.doubtful.append((len(octets) - part, len(octets)))
-    for habit in (foreign_characters, part_number):
+    for habit in (foreign_characters, inside_a_literal, part_number):
         said = habit(track)
         if said:
             doubts.append(said[0])

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import re
+
 from framecheck.core.frame import BROKEN_DIGITS, Doubt
 from framecheck.core.span import Range
 from framecheck.reading._track import Track
 from framecheck.reading._uneven import DECIMAL, LITERAL, OCTAL, UNPADDED
 
+_ESCAPED = "backslash"
+"""How the notation of escapes without a whole literal is called."""
+_OPENED = re.compile(r"""[^'"]*(?:(['"])[^'"]*\1[^'"]*)*['"]([^'"]*)""").fullmatch
 _FEW = 4
 """Characters that are a fault and no habit."""
 _PRINTED = frozenset(range(0x21, 0x7F)) - frozenset(b"\\'\"")
@@ -31,6 +36,18 @@ def foreign_characters(track: Track) -> tuple[Doubt, list[Range]] | None:
     other = "parts of escapes: all other octets are escaped, and so are characters"
     doubt = Doubt(BROKEN_DIGITS, f"{len(alone)} characters as octets", other, True, line)
     return doubt, [(max(0, k - 1), k + 2) for k in alone]
+
+
+def inside_a_literal(track: Track) -> tuple[Doubt, list[Range]] | None:
+    """Escapes in a row that stand behind an opened quote and other characters: more of the same."""
+    if not track.rows or not track.shape.notation.startswith(_ESCAPED) or track.in_pieces:
+        return None
+    row, text = track.rows[0], track.texts[0]
+    front = _OPENED(text[: max(0, min(row.columns) - 3)])
+    if not front or "\\" not in front[2]:
+        return None
+    other = "further in front: the literal begins there"
+    return Doubt("where the row starts", "at its first escape", other, True, row.line), []
 
 
 def part_number(track: Track) -> tuple[Doubt, list[Range]] | None:
