@@ -199,9 +199,10 @@ def _ipv6(octets: bytes) -> float:
     spare = len(octets) - 40 - int.from_bytes(octets[4:6], "big")
     bits = 4.0 + (-6 if spare < 0 or spare == len(octets) - 40 else 12 if spare < 8 else 3)
     bits += 5 if octets[6] in (0, 6, 17, 43, 44, 58, 60) else -4
-    # Link-local, multicast, global and local prefixes (RFC 4291, from memory), and "::".
-    usual = (b"\xfe\x80", b"\xff\x02", b"\x20\x01", b"\x2a", b"\xfd", b"\0\0\0\0")
-    return bits + sum(6 if octets[a:].startswith(usual) else -3 for a in (8, 24))
+    # Link-local, multicast, global and local prefixes; a source also "::" (RFC 4291, from memory).
+    usual = (b"\xfe\x80", b"\xff\x02", b"\x20\x01", b"\x2a", b"\xfd")
+    bits += 6 if octets.startswith((*usual, b"\0\0\0\0"), 8) else -3
+    return bits + (6 if octets.startswith(usual, 24) else -3)
 
 
 def _arp(octets: bytes) -> float:

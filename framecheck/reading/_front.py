@@ -56,7 +56,7 @@ class Titles:
         ``further``: lines above that one, the nearest last.
         """
         number = track.rows[0].line
-        track.at_top = number == 1 or (number == _SECOND and not _titled(front))
+        track.at_top = number == 1 or (number == _SECOND and not titled(front))
         inside = any(p.column for p in track.lines[0].pieces[:1])
         track.fields = sum(1 for t in (front, *further[-_FIELDS:]) if _FIELD(t)) >= _FIELDS
         track.torn = inside or (bool(front) and is_scrap(front, track.shape, top=number == _SECOND))
@@ -102,7 +102,7 @@ class Titles:
                 self._ends[like] = end, end_mark(track)
 
 
-def _titled(text: str) -> bool:
+def titled(text: str) -> bool:
     """Whether a line speaks of a frame, so that what follows is one from its start on."""
     about = facts(text)
     return about.frame or bool(about.claimed)

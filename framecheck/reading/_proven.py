@@ -251,6 +251,9 @@ def _found(rows: list[Placed], way: Way, bits: float) -> Found:
         # Words of a line that are none of the frame may be those that hide where some are lost.
         other = "more: words like these stand beside them, and are left out"
         doubts.append(Doubt("which numbers are octets", "part of each line", other, True, first))
+    if _marked_otherwise(rows[0]):
+        other = "further on: its mark is another than that of all others"
+        doubts.append(Doubt("where octets begin", "with the first number", other, True, first))
     sizes = {len(row.octets) for row in rows[:-1]}
     if len(sizes) > 1:
         other = "lines that lost octets, or have too many"
@@ -261,6 +264,14 @@ def _found(rows: list[Placed], way: Way, bits: float) -> Found:
     octets = b"".join([row.octets for row in rows])
     doubts.extend(part_word(octets, own, way.word, rows[-1].line.number))
     return Found(cells, way.says(), bits, tuple(doubts), lead, word=way.word, settled=settled)
+
+
+def _marked_otherwise(row: Placed) -> bool:
+    """Whether all numbers of a row but its first have the same mark in front."""
+    text = row.line.text
+    first, *others = [text[max(0, c - 3) : c - 1] for c in row.columns]
+    marks = set(others)
+    return len(marks) == 1 and first not in marks and any(c in "xX\\$#" for c in others[0])
 
 
 def _last(rows: list[Placed], octets: bytes, own: int, size: int) -> int | None:

@@ -22,7 +22,7 @@ from framecheck.reading._block import (
 )
 from framecheck.reading._facts import Facts, facts, joined, near
 from framecheck.reading._finish import Finished, finished
-from framecheck.reading._front import Titles
+from framecheck.reading._front import Titles, titled
 from framecheck.reading._joins import (
     almost,
     begun,
@@ -257,6 +257,8 @@ class Reader:
             close = self._passed[0] == found.rows[0].line.number - 1
             whole = torn_off(found, self._passed[1] if close else "", behind, self._content)
             track = track_of(whole, about, self._content)
+            number = found.rows[0].line.number
+            track.at_top = number == 1 or (number == 2 and not (close and titled(self._passed[1])))
             shorter = all(begins_row(line, [row]) for line in rest)
             last = (found.open and (at_end or cut)) or (at_end and shorter)
             dones.append(
