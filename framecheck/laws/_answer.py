@@ -304,9 +304,12 @@ def says(entry: Entry, looked: Sample) -> str:
             else _HELD[s]
             for s in entry.sources
         ]
+        there = " is still there"
+        if all(told.endswith(there) for told in held):
+            held = [*(told.removesuffix(there) for told in held[:-1]), held[-1]]
         said = f"{said}: {' or '.join(held)}"
-    there = placed(law, looked.address)
-    return f"{said}; {there}" if there else said
+    phase = placed(law, looked.address)
+    return f"{said}; {phase}" if phase else said
 
 
 def _workaround(law: Law, looked: Sample) -> dict[str, Any]:

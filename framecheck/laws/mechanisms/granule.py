@@ -70,10 +70,10 @@ def _says(p: Parameters) -> str:
         which = " (the FCS)" if trail == _FCS else ""
         counted.append(f"with {octets(trail)} behind it counted in{which}")
     how = f", {' and '.join(counted)}" if counted else ""
-    over = f"length mod {n}" if not counted else "octets"
+    over = "octets that are left over" if counted else f"(length mod {n}) octets"
     return (
-        f"the transfer writes only whole multiples of {n} octets{how}; the last {over} that are "
-        "left over are never written"
+        f"the transfer writes only whole multiples of {n} octets{how}; the last {over} are never "
+        "written"
     )
 
 
