@@ -16,7 +16,7 @@ from itertools import chain
 
 from tests.trials.faults import FAULTS
 from tests.trials.judge import WORDS, Outcome, Trial, outcomes, trial
-from tests.trials.logs import LAYOUTS, text_of
+from tests.trials.logs import text_of
 from tests.trials.reduce import reduced
 
 PIECE = 96
@@ -26,32 +26,36 @@ Key = tuple[str, str, str, str]
 """Fault, layout, outcome, why."""
 
 
-def counted(seed: int, first: int, last: int) -> list[tuple[int, Key]]:
+def counted(seed: int, first: int, last: int, written: bool = False) -> list[tuple[int, Key]]:
     """The outcomes of the trials from one number to another."""
     found = []
     for number in range(first, last):
-        given = trial(number, seed)
+        given = trial(number, seed, written=written)
         for outcome in outcomes(given):
             key = (given.fault, given.plan.layout, outcome.word, outcome.why)
             found.append((number, key))
     return found
 
 
-def everything(trials: int, seed: int, workers: int) -> Iterator[tuple[int, Key]]:
+def everything(
+    trials: int, seed: int, workers: int, written: bool = False
+) -> Iterator[tuple[int, Key]]:
     """The outcomes of all trials, in their order."""
     firsts = range(0, trials, PIECE)
     lasts = [min(trials, a + PIECE) for a in firsts]
+    pieces = [seed] * len(lasts), firsts, lasts, [written] * len(lasts)
     if workers < 2:
-        yield from chain.from_iterable(map(counted, [seed] * len(lasts), firsts, lasts))
+        yield from chain.from_iterable(map(counted, *pieces))
         return
     with ProcessPoolExecutor(workers) as pool:
-        yield from chain.from_iterable(pool.map(counted, [seed] * len(lasts), firsts, lasts))
+        yield from chain.from_iterable(pool.map(counted, *pieces))
 
 
 def table(found: list[tuple[int, Key]]) -> str:
     """Outcomes by fault, by layout, and the wrong ones by both."""
     lines = []
-    for title, column, names in (("fault", 0, list(FAULTS)), ("layout", 1, list(LAYOUTS))):
+    layouts = list(dict.fromkeys(key[1] for _, key in found))
+    for title, column, names in (("fault", 0, list(FAULTS)), ("layout", 1, layouts)):
         count = Counter((key[column], key[2]) for _, key in found)
         lines.append(f"{title:26}" + "".join(f"{w:>11}" for w in WORDS))
         for name in names:
@@ -63,7 +67,7 @@ def table(found: list[tuple[int, Key]]) -> str:
     lines.append("wrong frames of all, by layout and fault (. is 0)")
     lines += [f"  {letter} {fault}" for letter, fault in zip("abcdefghijkl", FAULTS, strict=True)]
     lines.append(f"{'':26}" + "".join(f"{x:>9}" for x in "abcdefghijkl"))
-    for layout in LAYOUTS:
+    for layout in layouts:
         cells = [(wrong[f, layout], pairs[f, layout]) for f in FAULTS]
         shown = [f"{w or '.'}/{n}" for w, n in cells]
         lines.append(f"{layout:26}" + "".join(f"{x:>9}" for x in shown))
@@ -108,7 +112,7 @@ def shown(given: Trial, outcome: Outcome) -> str:
     return "\n".join(lines)
 
 
-def report(found: list[tuple[int, Key]], seed: int, word: str) -> str:
+def report(found: list[tuple[int, Key]], seed: int, word: str, written: bool = False) -> str:
     """Each cause of a class with the shortest of its first logs."""
     groups: dict[tuple[str, str], list[int]] = {}
     for number, (fault, _, what, why) in found:
@@ -119,7 +123,7 @@ def report(found: list[tuple[int, Key]], seed: int, word: str) -> str:
         cases = [
             (given, outcome)
             for number in dict.fromkeys(numbers[:10])
-            for given in [trial(number, seed)]
+            for given in [trial(number, seed, written=written)]
             for outcome in outcomes(given)
             if (outcome.word, outcome.why) == (word, why)
         ]
@@ -138,27 +142,28 @@ def main() -> None:
     parser.add_argument("--most", type=int, default=5, help="how many of them (default 5)")
     parser.add_argument("--report", action="store_true", help="a log for each cause of wrong")
     parser.add_argument("--only", type=int, nargs="*", help="show these trials, whatever they are")
+    parser.add_argument("--written", action="store_true", help="in layouts that functions write")
     options = parser.parse_args()
     if options.only is not None:
         for number in options.only:
-            given = trial(number, options.seed)
+            given = trial(number, options.seed, written=options.written)
             for outcome in outcomes(given):
                 if outcome.word == (options.show or outcome.word):
                     print(shown(given, outcome) + "\n")
         return
     start = time.perf_counter()
-    found = list(everything(options.trials, options.seed, options.workers))
+    found = list(everything(options.trials, options.seed, options.workers, options.written))
     took = time.perf_counter() - start
     print(table(found))
     rate = options.trials / took
     print(f"\n{options.trials} trials, seed {options.seed}: {rate:.0f} a second in all")
     print("\nwrong, by cause\n" + causes(found, "wrong"))
     if options.report:
-        print("\n" + report(found, options.seed, options.show or "wrong"))
+        print("\n" + report(found, options.seed, options.show or "wrong", options.written))
     elif options.show:
         first = dict.fromkeys(n for n, key in found if key[2] == options.show)
         for number in list(first)[: options.most]:
-            given = trial(number, options.seed)
+            given = trial(number, options.seed, written=options.written)
             for outcome in outcomes(given):
                 if outcome.word == options.show:
                     print("\n" + shown(given, outcome))

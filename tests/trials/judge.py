@@ -9,9 +9,20 @@ from typing import NamedTuple
 import framecheck
 from framecheck.core.sheet import FrameRecord, InputRecord
 from tests.trials.faults import FAULTS
-from tests.trials.logs import LAYOUTS, Cell, Label, Plan, plan, render, text_of, with_steps
+from tests.trials.logs import (
+    LAYOUTS,
+    WRITTEN,
+    Cell,
+    Label,
+    Plan,
+    plan,
+    render,
+    text_of,
+    with_steps,
+)
 
 PAIRS = [(fault, layout) for fault in FAULTS for layout in LAYOUTS]
+WRITTEN_PAIRS = [(fault, layout) for fault in FAULTS for layout in WRITTEN]
 WORDS = ("exact", "healed", "doubted", "reported", "no trace", "blamed", "lost", "wrong")
 """Outcomes of a frame:
 
@@ -56,9 +67,13 @@ class Outcome(NamedTuple):
     records: tuple[FrameRecord, ...] = ()
 
 
-def trial(number: int, seed: int) -> Trial:
-    """The trial of this number: the same number and seed give the same log."""
-    fault, layout = PAIRS[number % len(PAIRS)]
+def trial(number: int, seed: int, *, written: bool = False) -> Trial:
+    """The trial of this number: the same number and seed give the same log.
+
+    ``written``: in a layout that no table of traits describes.
+    """
+    pairs = WRITTEN_PAIRS if written else PAIRS
+    fault, layout = pairs[number % len(pairs)]
     random_ = random.Random(seed * 1_000_003 + number)
     given = plan(layout, random_, 2 if fault == "interleaved" else 1)
     log = render(given)

@@ -13,6 +13,10 @@ from typing import NamedTuple
 
 from tests import chatter
 from tests.outside.recordings import RARE, SUMMED, TAGGED, frames
+from tests.reading.writers import WRITERS, Page, Writer
+from tests.reading.writers_headers import HEADERS
+from tests.reading.writers_pasted import PASTED
+from tests.reading.writers_texts import TEXTS
 from tests.strategies_layouts import Layout, printed
 
 Label = tuple[int, int] | None
@@ -51,6 +55,9 @@ LAYOUTS: dict[str, Layout] = {
     "one string": Layout(offset="", between="", per_row=_WHOLE),
     "one line of pairs": Layout(offset="", per_row=_WHOLE),
 }
+
+WRITTEN: dict[str, Writer] = {**WRITERS, **TEXTS, **PASTED, **HEADERS}
+"""Layouts that no table of traits describes."""
 
 
 class Plan(NamedTuple):
@@ -103,24 +110,30 @@ def _chatter(random_: random.Random, last: bool) -> tuple[str, ...]:
 
 def render(given: Plan, octets: tuple[bytes, ...] | None = None) -> Log:
     """Print a log, with the plan's frames or others in their places."""
-    layout = LAYOUTS[given.layout]
+    layout = LAYOUTS.get(given.layout)
     cells: list[Cell] = []
     blocks, rows = [], []
     for turn, frame in enumerate(octets or given.octets):
         _say(cells, given.between[turn])
         start = len(cells)
         _say(cells, ((CLAIM if given.claimed else TITLE).format(n=len(frame)),))
-        if layout.mark:
+        if layout and layout.mark:
             _say(cells, ("static const unsigned char frame[] = {",))
         rows.append(len(cells))
-        text, truth = printed(frame, layout, clock=12.0 + turn)
+        if layout:
+            text, truth = printed(frame, layout, clock=12.0 + turn)
+            places = list(enumerate(truth.places))
+        else:
+            page = Page(1)
+            WRITTEN[given.layout](frame, page)
+            text, places = page.text, list(page.places.items())
         starts = [0, *(m.end() for m in re.finditer("\n", text))]
         labels: list[Label] = [None] * len(text)
-        for octet, (line, column, end) in enumerate(truth.places):
+        for octet, (line, column, end) in places:
             at = starts[line - 1] - 1
             labels[at + column : at + end] = [(turn, octet)] * (end - column)
         cells += zip(text, labels, strict=True)
-        if layout.mark:
+        if layout and layout.mark:
             _say(cells, ("};",))
         blocks.append((start, len(cells)))
     _say(cells, given.between[-1])
