@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from collections import Counter, deque
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
+from typing import NamedTuple
 
 from framecheck.core.finding import Host
 from framecheck.core.frame import Envelope
@@ -78,10 +79,20 @@ class Work:
     """Octets of what was sent that stay besides; behind its end, received ones of no sent octet."""
     new: bytearray | None = None
     """The truth with its stand-ins."""
+    copies: dict[int, tuple[Work, int, int]] = field(default_factory=dict)
+    """Octets of padding that an earlier frame left: that frame, where in its dump, what it was."""
     octets: bytes = b""
     """The received octets to print."""
     tail: bytes = b""
     """What is to be printed behind them."""
+
+
+class Earlier(NamedTuple):
+    """A frame that may have left octets in a later one's padding: its dump, then and now."""
+
+    work: Work
+    before: bytes
+    after: bytes
 
 
 def prepared(records: Sequence[FrameRecord], host: Host) -> list[list[Work]]:
@@ -183,14 +194,14 @@ def _strike(found: Census, work: Work, part: Part) -> None:
 def exchange(works: Sequence[Work], choice: Choice, known_fill: Fill | None) -> None:
     """Work out ``octets`` and ``tail`` of every frame."""
     fills = (*((known_fill,) if known_fill is not None else ()), *_FILLS)
-    earlier: deque[tuple[bytes, bytes]] = deque(maxlen=_BEFORE)
+    earlier: deque[Earlier] = deque(maxlen=_BEFORE)
     for work in works:
         standins = choice.of(work.record.number)
         _stand_in(work, standins, fills, earlier, choice.guard)
         assert work.new is not None
         head = work.record.frame.dump.octets[: work.record.frame.head]
         after = bytes(work.truth.received(bytes(work.new)))
-        earlier.append((head + work.record.octets, head + after))
+        earlier.append(Earlier(work, head + work.record.octets, head + after))
     quoted = Quoted()
     shares = _shares(works)
     for work in works:
@@ -199,6 +210,7 @@ def exchange(works: Sequence[Work], choice: Choice, known_fill: Fill | None) -> 
             _liken(work, choice, fills, shares, quoted)
     for work in works:
         standins = choice.of(work.record.number)
+        _renew(work)
         _finish(work, standins, fills, quoted)
         if work.as_read and choice.guard.leaves(work.octets, names=True):
             plain = replace(work, as_read=False)
@@ -212,10 +224,11 @@ def _stand_in(
     work: Work,
     standins: Standins,
     fills: Sequence[Fill],
-    earlier: Iterable[tuple[bytes, bytes]],
+    earlier: Iterable[Earlier],
     guard: Standins,
 ) -> None:
     old = work.truth.octets
+    work.copies.clear()
     if work.as_read:
         work.new = _read_so(work, standins, guard)
         return
@@ -391,9 +404,7 @@ def _counting(octets: bytes) -> Iterator[int]:
         yield from range(first, last + 1)
 
 
-def _padding(
-    work: Work, part: Part, standins: Standins, earlier: Iterable[tuple[bytes, bytes]]
-) -> bytes:
+def _padding(work: Work, part: Part, standins: Standins, earlier: Iterable[Earlier]) -> bytes:
     """Padding: what an earlier frame left there comes out as that frame did; zeros stay."""
     old = work.truth.octets[part.start : part.stop]
     if not any(old):
@@ -401,16 +412,28 @@ def _padding(
     out = bytearray(standins.text(old))
     at = work.record.frame.head + part.start
     found = []
-    for before, after in earlier:
+    for source, before, after in earlier:
         left = before[at : at + len(old)]
         same = (i for i, (a, b) in enumerate(zip(old, left, strict=False)) if a == b)
         for start, stop in runs(same):
             if stop - start >= _LIKE and any(old[start:stop]):
-                found.append((start, stop, after[at + start : at + stop]))
+                found.append((start, stop, after[at + start : at + stop], source))
     # What is alike for longest is what was left there.
-    for start, stop, new in sorted(found, key=lambda f: f[1] - f[0]):
+    for start, stop, new, source in sorted(found, key=lambda f: f[1] - f[0]):
         out[start:stop] = new
+        for k, octet in enumerate(new, start):
+            work.copies[part.start + k] = source, at + k, octet
     return bytes(out)
+
+
+def _renew(work: Work) -> None:
+    """Padding that an earlier frame left, as that frame has come out in the end."""
+    assert work.new is not None
+    for i, (source, at, was) in work.copies.items():
+        head = source.record.frame.dump.octets[: source.record.frame.head]
+        now = (head + source.octets)[at : at + 1]
+        if i < len(work.new) and work.new[i] == was and now:
+            work.new[i] = now[0]
 
 
 def _alike(work: Work) -> bool:
