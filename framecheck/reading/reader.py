@@ -10,6 +10,7 @@ from framecheck.core.frame import Doubt, Dump
 from framecheck.core.text import Mark
 from framecheck.reading._apart import LEAST, one_each
 from framecheck.reading._aside import Aside, could_wait, waits_on
+from framecheck.reading._beyond import beyond
 from framecheck.reading._block import (
     Block,
     Found,
@@ -255,7 +256,9 @@ class Reader:
             behind = rest[0].text if rest else self._behind
             about = said_behind(about, found, behind)
             close = self._passed[0] == found.rows[0].line.number - 1
+            front = self._right_in_front(found.rows[0].line.number)
             whole = torn_off(found, self._passed[1] if close else "", behind, self._content)
+            whole = beyond(whole, front, behind, self._content)
             track = track_of(whole, about, self._content)
             number = found.rows[0].line.number
             track.at_top = number == 1 or (number == 2 and not (close and titled(self._passed[1])))
@@ -523,6 +526,13 @@ class Reader:
         waiting = self._aside.groups[-1][1][0] if self._aside.groups else None
         alone = waiting and len(waiting.rows) == 1 and waiting.rows[0].line == number - 1
         return waiting.text if waiting and alone else ""
+
+    def _right_in_front(self, number: int) -> str:
+        """The line in front of a block, also when it is a row of a dump that is still open."""
+        track = self._open[0] if self._open else None
+        if track and last_line(track) == number - 1:
+            return track.texts[-1]
+        return self._in_front(number)
 
     def _facts(self, lead: str, octets: int = 0) -> Facts:
         """What the lines near by say, and the prefix of a first row of so many octets."""

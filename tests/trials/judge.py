@@ -226,13 +226,20 @@ def _in_place(
 ) -> bool:
     """Whether each octet that is not doubtful stands where its own digits are.
 
-    Of two frames with the same octets in a row nobody can know which row is whose.
+    Of two frames with the same octets in a row nobody can know which row is whose. A repeat marker
+    is the place of many octets, and bears the label of one.
     """
-    unsure = {i for a, b in record.frame.dump.doubtful for i in range(a, b)}
+    dump = record.frame.dump
+    unsure = {i for a, b in dump.doubtful for i in range(a, b)}
+    places = [(row.line, column) for row in dump.places.rows for column in row.columns]
+    shared = {place for place, times in Counter(places).items() if times > 1}
     return all(
         octet in unsure
-        or any(x and x[1] == octet and octets[x[0]][octet] == octets[frame][octet] for x in at)
-        for octet, at in enumerate(_labels(record, labels))
+        or any(
+            x and (x[1] == octet or place in shared) and octets[x[0]][x[1]] == octets[frame][octet]
+            for x in at
+        )
+        for octet, (place, at) in enumerate(zip(places, _labels(record, labels), strict=True))
     )
 
 

@@ -29,6 +29,8 @@ ONCE_WRONG = (
     (9720, 1059), (9753, 1262), (9753, 1531), (9760, 171),
 )  # fmt: skip
 """Seeds and numbers of trials that had a wrong frame, of some 300,000."""
+ONCE_WRONG_WRITTEN = ((1, 199), (1, 801), (1, 961), (1, 1547), (1, 1570))
+"""The same of logs in layouts that functions write."""
 UNSURE: list[str] = []
 """Layouts in which not every frame is read exactly from a log without a fault; can only shrink."""
 
@@ -56,6 +58,11 @@ def test_a_wrong_frame_has_a_word():
 @pytest.mark.parametrize(("seed", "number"), ONCE_WRONG)
 def test_what_was_wrong_once_has_a_word(seed: int, number: int):
     assert all(found.word != "wrong" for found in outcomes(trial(number, seed)))
+
+
+@pytest.mark.parametrize(("seed", "number"), ONCE_WRONG_WRITTEN)
+def test_what_was_wrong_once_in_a_written_layout_has_a_word(seed: int, number: int):
+    assert all(found.word != "wrong" for found in outcomes(trial(number, seed, written=True)))
 
 
 def test_a_sound_console_is_read_exactly_but_for_those_listed():

@@ -6,6 +6,7 @@ import re
 from itertools import pairwise
 
 from framecheck.core.frame import Doubt
+from framecheck.reading._beyond import above
 from framecheck.reading._block import Cells, Content, Form, Found
 from framecheck.reading._lines import Line
 
@@ -29,7 +30,10 @@ _FEW = 2
 class _Pairs:
     """Lines of addresses and groups, so far."""
 
-    def __init__(self, line: Line, step: int, bases: list[int]) -> None:
+    def __init__(self, line: Line, step: int, bases: list[int], content: Content | None) -> None:
+        self.content = content
+        self.first: dict[int, int] = {}
+        """The first address, in each base."""
         self.held: list[Line] = []
         self.rows: list[Cells] = []
         self.step, self.bases = step, bases
@@ -50,22 +54,23 @@ class _Pairs:
             return False
         octets = bytearray()
         columns: list[int] = []
-        expected = self.expected
+        expected, bases = self.expected, self.bases
         for m in pairs:
-            addresses = {b: _number(m[1], b) for b in self.bases}
+            addresses = {b: _number(m[1], b) for b in bases}
+            self.first = self.first or {b: a or 0 for b, a in addresses.items()}
             if expected is not None:
-                self.bases = [b for b in self.bases if addresses[b] == expected[b]]
-            if not self.bases:
+                bases = [b for b in bases if addresses[b] == expected[b]]
+            if not bases:
                 return False
             size = _size(m)
             if self.size and size > self.size:
                 return False
             self.size = self.size or size
-            expected = {b: (addresses[b] or 0) + self.step for b in self.bases}
+            expected = {b: (addresses[b] or 0) + self.step for b in bases}
             octets += bytes.fromhex(m[2])
             columns.extend(range(m.start(2) + 1, m.end(2) + 1, 3 if " " in m[2] else 2))
             self.ended = size < self.size
-        self.expected = expected
+        self.expected, self.bases = expected, bases
         self.held.append(line)
         ends = tuple([c + 2 for c in columns])
         self.rows.append(Cells(line, bytes(octets), tuple(columns), ends))
@@ -77,7 +82,10 @@ class _Pairs:
             return []
         lead = self.rows[0].line.text[: self.rows[0].columns[0] - 1]
         torn = self._torn
-        doubts = (_joined(torn),) if torn else ()
+        octets = b"".join([row.octets for row in self.rows])
+        line = self.rows[0].line.number
+        doubts = above(self.first[self.bases[0]], octets, self.content, line)
+        doubts += (_joined(torn),) if torn else ()
         return [Found(tuple(self.rows), _WORDS, 14.0, doubts, lead, settled=bool(doubts))]
 
     @property
@@ -108,7 +116,7 @@ def begin(line: Line, content: Content | None) -> _Pairs | None:
     for step in (1, size):
         bases = [b for b in (16, 10) if _counts([_number(m[1], b) for m in pairs], step)]
         if bases:
-            return _Pairs(line, step, bases)
+            return _Pairs(line, step, bases, content)
     return None
 
 

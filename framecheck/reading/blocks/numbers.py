@@ -7,6 +7,7 @@ from itertools import islice
 from typing import NamedTuple
 
 from framecheck.core.frame import Doubt
+from framecheck.reading._beyond import above, misaligned
 from framecheck.reading._block import MOST_LINES, Cells, Content, Form, Found, begins_anew
 from framecheck.reading._lines import Line
 from framecheck.reading._odd import lost_digits
@@ -334,10 +335,22 @@ class _Numbers:
             for b in rivals[:1]
         ]
         octets = joined[base]
+        doubts.extend(self._above(octets))
+        odd, doubtful = misaligned(rows)
+        doubts.extend(odd)
         if self.stopped and len(octets) < (wanted(octets) or 0):
             other = "further on: the line holds numbers, too"
             doubts.append(Doubt("where the dump ends", "before it", other, True, self.stopped))
-        return [Found(tuple(rows), _BASES[base], proof, tuple(doubts), self.rows[0].lead)]
+        lead = self.rows[0].lead
+        return [Found(tuple(rows), _BASES[base], proof, tuple(doubts), lead, doubtful)]
+
+    def _above(self, octets: bytes) -> tuple[Doubt, ...]:
+        """Doubts where offsets count from further on than a dump's first octet."""
+        base, step = self.counts[0] if self.offset is not None else (0, 0)
+        first = number(self.offset or "", base) if step >= _ROW else None
+        if not first or first % step:
+            return ()
+        return above(first, octets, self.content, self.held[0].number)
 
     def _order(self) -> list[int]:
         """The bases that read every number, the likeliest first."""

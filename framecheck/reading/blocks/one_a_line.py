@@ -38,8 +38,15 @@ _MOST_NUMBERS = 8
 _FEWEST = 14
 _HEAD = 64
 """Octets by which the beginning of a frame is known."""
+_MOST_DIFFER = 1
+"""Octets that another number says otherwise, where the console broke one of the two."""
 _FEW_VALUES = 3
 """Values that a slow clock takes on some lines."""
+_FEWEST_CONFIRMED = 4
+"""Octets from which another number for each of them is no chance."""
+_STAMP = re.compile(r"(?<![0-9.])(\d+)[.,](\d{3,9})(?![0-9.])").search
+_MOST_STEPS = 8
+"""Lines that are lost at once, at most, where a clock counts them."""
 _OPENED = re.compile(r"[\[({<]$")
 _CLOSED = re.compile(r"[\])}>]").search
 _MOST_FOREIGN = 3
@@ -141,6 +148,8 @@ class _OneALine:
         self.indexes: dict[tuple[Key, int], int] = {}
         self.columns: dict[tuple[Key, int], _Column] = {}
         self.firsts: dict[tuple[Key, int], int] = {}
+        self.lost: list[_Column] = []
+        """Columns that ended on a line which others go on with."""
         self.counted = False
 
     def _look(self) -> None:
@@ -226,6 +235,9 @@ class _OneALine:
                 column.values.pop()
                 column.cells.pop()
             return False
+        if len(self.rows) >= _FEWEST_CONFIRMED and len(self.lost) < _MOST_NUMBERS:
+            ended = (k for k in self.columns if k not in columns and k not in self.indexes)
+            self.lost += [self.columns[k] for k in ended]
         self.columns = columns
         self.indexes = indexes
         if indexes:
@@ -283,8 +295,8 @@ class _OneALine:
         if index is not None:
             bits += 10.0
         rows = []
-        for line, value, (start, stop) in zip(self.rows, column.values, column.cells, strict=True):
-            rows.append(Cells(line, bytes([value]), (start + 1,), (stop + 1,)))
+        for row, value, (start, stop) in zip(self.rows, column.values, column.cells, strict=True):
+            rows.append(Cells(row, bytes([value]), (start + 1,), (stop + 1,)))
         words = "hex" if column.base == 16 else "decimal"
         first = self.firsts[index] if index is not None else 0
         doubts: tuple[Doubt, ...] = ()
@@ -313,8 +325,17 @@ class _OneALine:
         if self.torn and not _is_whole(bytes(column.values)):
             other = "further on: the line looks like one more octet with its name"
             doubts += (Doubt("where the dump ends", "before this line", other, True, self.torn),)
+        differ = self._differ(column)
+        if differ:
+            other = "others: other numbers of these lines say so, or are not there"
+            taken, line = "octets as one number prints them", self.rows[differ[0]].number
+            doubts += (Doubt(BROKEN_DIGITS, taken, other, True, line),)
+        skipped = 0 if _is_whole(bytes(column.values)) else self._skipped()
+        if skipped:
+            other = "one more in front: the clock skips it"
+            doubts += (Doubt("lost lines", "the lines that are there", other, True, skipped),)
         lead = self.rows[0].text[: column.cells[0][0]]
-        doubtful = tuple([(k, k + 1) for k in odd])
+        doubtful = tuple([(k, k + 1) for k in sorted({*odd, *differ})])
         return [Found(tuple(rows), f"one octet a line, {words}", bits, doubts, lead, doubtful)]
 
     def _of_words(self) -> bool:
@@ -338,6 +359,40 @@ class _OneALine:
         """Whether a column begins as a frame does, beyond doubt."""
         head = bytes(column.values[:_HEAD])
         return self.content is not None and self.content(head) >= 2 * STRONG
+
+    def _differ(self, column: _Column) -> list[int]:
+        """Octets that numbers in another base, which confirm nearly all of them, do not confirm."""
+        values = column.values
+        for rival in (*self.lost, *self.columns.values()):
+            other, base = rival.values, rival.base
+            if rival.cells[0] == column.cells[0]:
+                continue
+            # Two columns that meet on a line have one number there.
+            cells = zip(column.cells, rival.cells, values, other, strict=False)
+            same = [x == y and a != b for a, b, x, y in cells]
+            few = len(same) - sum(same) <= _MOST_DIFFER
+            if base == column.base or not few or len(same) < _FEWEST_CONFIRMED:
+                continue
+            known = {v for v, s in zip(values, same, strict=False) if s}
+            # Digits below ten look the same in both bases.
+            if len([v for v in known if v > 9]) < _FEW_VALUES:
+                continue
+            odd = [k for k, s in enumerate(same) if not s]
+            return odd or ([len(other)] if len(other) < len(values) else [])
+        return []
+
+    def _skipped(self) -> int:
+        """The line in front of which a clock that counts the lines skips some; 0 for none."""
+        found = [_STAMP(line.text) for line in self.rows]
+        clock = [int(m[1] + m[2]) for m in found if m]
+        steps = [b - a for a, b in pairwise(clock)]
+        usual = max(set(steps), key=steps.count, default=0)
+        odd = [k for k, step in enumerate(steps) if step != usual]
+        if usual <= 0 or len(clock) < len(self.rows) or len(odd) != 1:
+            return 0
+        lost = steps[odd[0]] // usual
+        whole = steps[odd[0]] % usual == 0 and 1 < lost <= _MOST_STEPS
+        return self.rows[odd[0] + 1].number if whole else 0
 
     def _odd(self, column: _Column) -> list[int]:
         """Octets of one digit, where others have a zero in front."""
