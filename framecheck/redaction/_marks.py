@@ -17,6 +17,7 @@ _TOLD = re.compile(r"\x1b(?:\[[0-?]{0,16}[ -/]{0,2}[@-~]|[()][0AB]|[=>HMNOZ])")
 _SIGN = re.compile(r"&(?:lt|gt|amp|quot|apos|nbsp|#\d{1,3}|#x[0-9a-f]{1,2});")
 _SPELLED = re.compile(r"\\[tnr]")
 _RELAYED = re.compile(r"#01[125]")
+_HEX = re.compile(r"(?<![0-9A-Za-z])0x(?=[0-9A-Fa-f])", re.IGNORECASE)
 VEIL = "\x1b"
 
 
@@ -33,6 +34,7 @@ def fixed(line: str) -> Iterator[tuple[int, int]]:
     for pattern, sign in ((_TOLD, "\x1b"), (_SIGN, "&"), (_SPELLED, "\\"), (_RELAYED, "#01")):
         if sign in line:
             yield from (m.span() for m in pattern.finditer(line))
+    yield from (m.span() for m in _HEX.finditer(line))
 
 
 def moved_to(line: str, start: int = 0) -> int | None:
