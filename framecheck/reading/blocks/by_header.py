@@ -1,7 +1,7 @@
 """A frame header by header: lines of 14, 20, 8 octets, each maybe behind or below its name.
 
-No width says where such a frame ends, and no offset; its own length does, exactly, or there is no
-such frame.
+No width says where such a frame ends, and no offset; its own length does, exactly. Where it does
+not, names have to, and a line that announces the length.
 """
 
 from __future__ import annotations
@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from itertools import accumulate
 
+from framecheck.core.frame import Doubt
 from framecheck.reading._block import Cells, Content, Form, Found
 from framecheck.reading._lines import Line
 from framecheck.reading._track import SHORTEST, STRONG
@@ -42,6 +43,7 @@ class _Headers:
         self.named = False
         """Whether the last line is a name alone."""
         self.names = 0
+        """Names on lines of their own, and in front of rows."""
         self.octets = b""
         self.whole = 0
         """Rows by which the frame was whole, by its own length."""
@@ -62,6 +64,7 @@ class _Headers:
             if len(self.octets) >= _LINK + 8 and self.content(self.octets[:_HEAD]) < STRONG:
                 return False
             self.rows.append(cells)
+            self.names += bool(row["name"])
             if self._ends():
                 self.whole = len(self.rows)
         elif row is not None or self.named or not self.rows or not _LABEL.fullmatch(line.text):
@@ -91,14 +94,22 @@ class _Headers:
 
     def found(self) -> list[Found]:
         """The frame, if a row ends with its link header, another with it, and rows are uneven."""
-        rows = self.rows[: self.whole]
+        rows = self.rows[: self.whole or None]
+        if not self.whole and (self.names < _FEWEST or len(rows[0].octets) < _LINK):
+            return []
         link = _LINK + _TAG * (self.octets[12:14] in TAGS)
         if link not in accumulate(len(row.octets) for row in rows):
             return []
         sizes = {len(row.octets) for row in rows[:-1]}
         if len(rows) < _FEWEST or (len(sizes) < 2 and not self.names):
             return []
-        return [Found(tuple(rows), "header by header", 12.0)]
+        doubts: tuple[Doubt, ...] = ()
+        if not self.whole:
+            # Names are all that holds the rows together.
+            other = "elsewhere: its own header says another length"
+            line = rows[-1].line.number
+            doubts = (Doubt("where the dump ends", "behind this line", other, True, line),)
+        return [Found(tuple(rows), "header by header", 12.0, doubts)]
 
 
 def _cells(line: Line, row: re.Match[str]) -> Cells:
