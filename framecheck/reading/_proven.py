@@ -255,8 +255,8 @@ def _found(rows: list[Placed], way: Way, bits: float) -> Found:
         other = "further on: its mark is another than that of all others"
         doubts.append(Doubt("where octets begin", "with the first number", other, True, first))
     sizes = {len(row.octets) for row in rows[:-1]}
-    if len(sizes) > 1:
-        other = "lines that lost octets, or have too many"
+    if len(sizes) > 1 or len({_like_an_address(row) for row in rows}) > 1:
+        other = "lines that lost octets, have too many, or are of something else"
         doubts.append(Doubt("rows of one dump", "as printed", other, True, first))
     cells = tuple([Cells(*row) for row in rows])
     lead = rows[0].line.text[: min(rows[0].columns) - 1]
@@ -264,6 +264,12 @@ def _found(rows: list[Placed], way: Way, bits: float) -> Found:
     octets = b"".join([row.octets for row in rows])
     doubts.extend(part_word(octets, own, way.word, rows[-1].line.number))
     return Found(cells, way.says(), bits, tuple(doubts), lead, word=way.word, settled=settled)
+
+
+def _like_an_address(row: Placed) -> bool:
+    """Whether the numbers of a row are joined as those of a hardware address are."""
+    gaps = zip(row.ends, row.columns[1:], strict=False)
+    return {row.line.text[a - 1 : b - 1] for a, b in gaps} in ({":"}, {"-"}, {":", " "}, {"-", " "})
 
 
 def _marked_otherwise(row: Placed) -> bool:
