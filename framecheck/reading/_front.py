@@ -27,6 +27,14 @@ _FIELD = re.compile(
     re.IGNORECASE,
 ).match
 """A line that prints a field of a link header by its name."""
+_LINK_FIELD = re.compile(
+    r"(?<![0-9A-Za-z])(?:dst|dest(?:ination)?|src|source|to|from)(?:[ _.\-]?(?:mac|addr(?:ess)?))?"
+    r"[ \t]*[:= ][ \t]*[0-9a-f]{1,2}(?:[:.\-][0-9a-f]{2}){4,5}(?![0-9a-f])"
+    r"|(?<![0-9A-Za-z])(?:ether)?(?:type|proto(?:col)?)[ \t]*[:= ][ \t]*(?:0x)?"
+    r"(?:0800|0806|86dd|8100)(?![0-9a-f])",
+    re.IGNORECASE,
+)
+"""A hardware address behind its name, from which the console may have taken a digit, or a type."""
 _FIELDS = 2
 _WHOLE = 120
 """Digits of the shortest frame that is padded."""
@@ -39,6 +47,13 @@ _LEAST = 3
 _MOST_KINDS = 16
 _LONGEST = 400
 _NO_LETTERS = bytes(c for c in range(128) if not chr(c).isalpha())
+
+
+def _named_in_front(track: Track) -> bool:
+    """Whether a link header's fields stand in front of the octets of the only row."""
+    lone = len(track.rows) == 1 and not track.block
+    lead = track.text[: min(track.rows[0].columns) - 1][:_LONGEST] if lone else ""
+    return len(lead) > _LEAST and len(_LINK_FIELD.findall(lead)) >= _FIELDS
 
 
 class Titles:
@@ -59,6 +74,7 @@ class Titles:
         track.at_top = number == 1 or (number == _SECOND and not titled(front))
         inside = any(p.column for p in track.lines[0].pieces[:1])
         track.fields = sum(1 for t in (front, *further[-_FIELDS:]) if _FIELD(t)) >= _FIELDS
+        track.fields = track.fields or _named_in_front(track)
         track.torn = inside or (bool(front) and is_scrap(front, track.shape, top=number == _SECOND))
         if track.torn and (found := _PAIRS(front)):
             track.scrap = bytes.fromhex(found[0])

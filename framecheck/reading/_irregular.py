@@ -15,6 +15,7 @@ from framecheck.core.text import Row
 from framecheck.reading._facts import facts
 from framecheck.reading._foreign import foreign_row
 from framecheck.reading._steps import lost_between
+from framecheck.reading._torn import begins_one_more, type_in_front
 from framecheck.reading._track import ETHERTYPES, MOST_OCTETS, SHORTEST, Track
 from framecheck.reading._uneven import LITERAL
 from framecheck.reading._wanted import TAGS, bare, has_fcs, wanted
@@ -196,6 +197,9 @@ def _in_any_case(track: Track, octets: bytes, complete: bool) -> Iterator[Doubt]
     first = first or (not complete and _touches_offset(track))
     if first and all(d.about != FIRST for d in track.doubts):
         yield _doubt(FIRST, "offset", "octets", line)
+    if type_in_front(track, octets):
+        other = "further in front: the type of the datagram stands there"
+        yield _doubt("where the row starts", "at its first octet", other, line)
     if (not complete or from_group(octets)) and _blank_in_front(track, octets):
         other = "further in front: the line begins with what parts octets"
         yield _doubt("where the row starts", "at its first octet", other, line)
@@ -353,6 +357,8 @@ def _empty_cell(track: Track) -> bool:
     mark = shape.gaps[0].strip()[:1] if shape.gaps else ""
     if not mark or mark.isalnum() or track.block or track.in_pieces or shape.gutter:
         return False
+    if begins_one_more(track):
+        return True
     ends = [
         text[max(row.ends) - 1 :][: 2 * len(shape.gaps[0])].count(mark)
         for text, row in zip(track.texts[::-1], track.rows[::-1], strict=True)

@@ -10,6 +10,7 @@ from framecheck.reading._finish import Finished
 from framecheck.reading._irregular import looks_like_octets, whole
 from framecheck.reading._scraps import has_run, is_cells, is_scrap, only_octets
 from framecheck.reading._shape import Shape
+from framecheck.reading._torn import goes_on
 from framecheck.reading._track import ETHERTYPES, SHORTEST, STRONG, WIDTHS, Content, Track
 from framecheck.reading._wanted import TAGS, wanted
 
@@ -102,7 +103,8 @@ def beside(held: Finished, new: Finished, content: Content | None) -> tuple[Fini
         return _orphan(held, new, content)
     found = parted(held, new, content)
     start = new.track.rows[0].line
-    if found is None and new.dump is None:
+    weak = held.track.block and content is not None and content(new.track.octets) < STRONG
+    if found is None and (new.dump is None or weak):
         return torn(held, new.track.text, start), new
     behind = found and found.behind
     if found is not None:
@@ -123,6 +125,7 @@ def torn(held: Finished, text: str, number: int) -> Finished:
         return held
     if held.track.block:
         like = _lacks_octets(held) and look(text) in {look(row) for row in held.track.texts[-3:]}
+        like = like or (held.dump is not None and goes_on(held.dump.octets, text))
         return _said(held, _ends_before(number)) if like else held
     shape = held.track.shape
     half = max(3, shape.per_row // (2 * max(1, shape.group)))

@@ -7,11 +7,11 @@ frame whose own header is beyond doubt.
 
 from __future__ import annotations
 
-from collections import deque
+from collections import Counter, deque
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import accumulate
 
-from framecheck.core.frame import Doubt
+from framecheck.core.frame import BROKEN_DIGITS, Doubt
 from framecheck.core.text import Row
 from framecheck.reading._block import Cells, Found, part_word
 from framecheck.reading._lines import Line
@@ -42,6 +42,11 @@ _APART = 4
 _HEAD = 128
 _FCS = 4
 _MOST_COLUMNS = 8
+_MANY = 14
+_FEW = 2
+"""Gaps between numbers that are a fault and no habit."""
+_PARTING = " \t|-:/"
+"""What parts the halves of a row."""
 _VALUES = 8
 """Values of octets one a line that are no list of a device's states."""
 
@@ -229,7 +234,7 @@ def _starts(rows: list[bytes], content: Content) -> tuple[float, list[int]]:
 
 def _found(rows: list[Placed], way: Way, bits: float) -> Found:
     """The dump that these rows are, from the first to where its own length or a gap ends it."""
-    rows = [row for row in rows if row.octets]
+    every, rows = rows, [row for row in rows if row.octets]
     octets = b"".join([row.octets for row in rows])
     own = wanted(octets[:_HEAD])
     first = rows[0].line.number
@@ -255,7 +260,12 @@ def _found(rows: list[Placed], way: Way, bits: float) -> Found:
         other = "further on: its mark is another than that of all others"
         doubts.append(Doubt("where octets begin", "with the first number", other, True, first))
     sizes = {len(row.octets) for row in rows[:-1]}
-    if len(sizes) > 1 or len({_like_an_address(row) for row in rows}) > 1:
+    firsts = accumulate((len(row.octets) for row in rows), initial=0)
+    odd = [at + k for at, row in zip(firsts, rows, strict=False) for k in _odd_marks(row)]
+    if odd:
+        other = "parts of numbers: the mark in front of one is another than that of all others"
+        doubts.append(Doubt(BROKEN_DIGITS, "numbers as printed", other, True, first))
+    if len(sizes) > 1 or len({_like_an_address(row) for row in rows}) > 1 or _left_out(every, rows):
         other = "lines that lost octets, have too many, or are of something else"
         doubts.append(Doubt("rows of one dump", "as printed", other, True, first))
     cells = tuple([Cells(*row) for row in rows])
@@ -263,7 +273,9 @@ def _found(rows: list[Placed], way: Way, bits: float) -> Found:
     settled = bool(doubts)
     octets = b"".join([row.octets for row in rows])
     doubts.extend(part_word(octets, own, way.word, rows[-1].line.number))
-    return Found(cells, way.says(), bits, tuple(doubts), lead, word=way.word, settled=settled)
+    doubtful = tuple([(k, k + 1) for k in odd])
+    word = way.word
+    return Found(cells, way.says(), bits, tuple(doubts), lead, doubtful, word=word, settled=settled)
 
 
 def _like_an_address(row: Placed) -> bool:
@@ -278,6 +290,28 @@ def _marked_otherwise(row: Placed) -> bool:
     first, *others = [text[max(0, c - 3) : c - 1] for c in row.columns]
     marks = set(others)
     return len(marks) == 1 and first not in marks and any(c in "xX\\$#" for c in others[0])
+
+
+def _odd_marks(row: Placed) -> list[int]:
+    """The one or two numbers of a row that have a mark in front that no others have."""
+    text = row.line.text
+    gaps = [text[b - 1 : a - 1] for b, a in zip(row.ends, row.columns[1:], strict=False)]
+    if len(gaps) < _MANY:
+        return []
+    usual, often = Counter(gaps).most_common(1)[0]
+    odd = [k for k, gap in enumerate(gaps, 1) if gap.strip(_PARTING + usual)]
+    return odd if often >= len(gaps) - _FEW else []
+
+
+def _left_out(every: Sequence[Placed], rows: Sequence[Placed]) -> bool:
+    """Whether lines among these rows hold numbers, none of which is an octet."""
+    first, last = rows[0].line.number, rows[-1].line.number
+    return any(
+        first < row.line.number < last
+        and not row.octets
+        and any(c.isdigit() for c in row.line.text)
+        for row in every
+    )
 
 
 def _last(rows: list[Placed], octets: bytes, own: int, size: int) -> int | None:

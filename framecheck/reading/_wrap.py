@@ -22,6 +22,7 @@ from framecheck.reading._wanted import wanted
 SCREENS = frozenset((40, 80, 100, 120, 132, 160))
 """Columns of usual screens (common practice, no source)."""
 _CELLS = re.compile(r"[0-9A-Fa-fxX\s:,;./|\-\[\]()]+").fullmatch
+_BRACKETS = {"]": "[", ")": "(", "}": "{"}
 _NEAR = 8
 """Lines before one that tell how wide its screen is at least."""
 _FEWEST = 4
@@ -172,9 +173,12 @@ class Unwrapper:
         if alone is None or not _same_start(best, alone):
             return False
         ends = best.gutter or best.running is not None or not joined[best.tail :].strip(" \t,;:|")
+        ends = ends or (best.notation in UNEVEN and _closes(joined, best))
         if not ends and len(text) < width:
             return False
         more = len(best.octets) > len(alone.octets)
+        if len(best.octets) == len(alone.octets) and best.notation in UNEVEN:
+            more = max(best.ends) - 1 > len(joined) - len(text)  # a number has more digits
         if not more and best.gutter:
             more = alone.gutter is None or best.gutter.bits > alone.gutter.bits
         if more:
@@ -202,6 +206,12 @@ class Unwrapper:
         held, self.held = self.held, []
         self._shapes, self._best, self._string, self._soft = [], None, "", False
         return held[0] if len(held) == 1 else put_together(held[0], None, *held[1:])
+
+
+def _closes(text: str, reading: Reading) -> bool:
+    """Whether a bracket that was opened in front of the octets is closed behind them."""
+    opener = _BRACKETS.get(text[reading.tail :].lstrip()[:1])
+    return opener is not None and opener in text[: reading.start]
 
 
 def _offset(reading: Reading) -> int | None:

@@ -49,6 +49,7 @@ from framecheck.reading._rows import may_run, rows_at
 from framecheck.reading._shape import Shape, Taken
 from framecheck.reading._split import divided
 from framecheck.reading._terminal import is_plain, shown
+from framecheck.reading._torn import cut_short
 from framecheck.reading._track import ETHERTYPES, STRONG, Track
 from framecheck.reading._uneven import UNEVEN, uncut
 from framecheck.reading._wrap import Unwrapper, may_break
@@ -259,6 +260,7 @@ class Reader:
             front = self._right_in_front(found.rows[0].line.number)
             whole = torn_off(found, self._passed[1] if close else "", behind, self._content)
             whole = beyond(whole, front, behind, self._content)
+            whole = cut_short(whole, self._content)
             track = track_of(whole, about, self._content)
             number = found.rows[0].line.number
             track.at_top = number == 1 or (number == 2 and not (close and titled(self._passed[1])))

@@ -90,7 +90,8 @@ class _Headers:
         if own is None:
             return False
         padded = max(own, SHORTEST)
-        return total in (own, padded) or (total == padded + _FCS and has_fcs(self.octets))
+        tagged = self.octets[12:14] in TAGS and own < total == SHORTEST + _TAG
+        return total in (own, padded) or tagged or (total == padded + _FCS and has_fcs(self.octets))
 
     def found(self) -> list[Found]:
         """The frame, if a row ends with its link header, another with it, and rows are uneven."""

@@ -10,7 +10,7 @@ from framecheck.core.frame import Doubt
 from framecheck.reading._block import Cells, Content, Form, Found
 from framecheck.reading._lines import Line
 from framecheck.reading._track import SHORTEST
-from framecheck.reading._wanted import wanted
+from framecheck.reading._wanted import has_fcs, wanted
 from framecheck.reading.traits.offset import number
 
 _OCTETS = (
@@ -61,6 +61,7 @@ _LENGTH = re.compile(r"(?:\w*[_.])?(?:len(?:gth)?|size|count)|[ln]", re.IGNORECA
 _LETTER = rf"[dDsS][:=](?:0[xX])?{_PAIR}(?:[:\-. ]?{_PAIR}){{5}}(?![0-9A-Fa-f])"
 """An address behind a letter alone."""
 _STRONG = 4.0
+_FCS = 4
 _MOST = 4096
 
 
@@ -158,7 +159,9 @@ class _Fields:
             return None
         goes_on = self.pieces and (self.pieces[-1].kind == 3 or (self.opened and rows))
         more = _MORE.fullmatch(text) if goes_on or rows else None
-        return more if more and (goes_on or _asked_for(rows, more["octets"])) else None
+        if more is None or not (goes_on or _asked_for(rows, more["octets"])):
+            return None
+        return more if _has_room(rows, more["octets"]) else None
 
     def _rows(self) -> list[Cells]:
         """The rows in the order of the frame; none as long as its header is not whole."""
@@ -199,11 +202,25 @@ class _Fields:
         return [Found(tuple(rows), "field by field", 12.0, tuple(doubts), open=open_ended)]
 
 
+def _with(rows: Sequence[Cells], octets: str) -> tuple[bytes, bytes]:
+    """The octets of the rows so far, and those of more digits."""
+    more = bytes([int(m[0], 16) for m in _DIGITS.finditer(octets) if m[0][1] not in "xX"])
+    return b"".join([row.octets for row in rows]), more
+
+
 def _asked_for(rows: Sequence[Cells], octets: str) -> bool:
     """Whether octets without a name begin as the type in front of them has it."""
-    header = b"".join([row.octets for row in rows])
-    begun = bytes([int(m[0], 16) for m in _DIGITS.finditer(octets) if m[0][1] not in "xX"])
+    header, begun = _with(rows, octets)
     return wanted(header + begun) is not None
+
+
+def _has_room(rows: Sequence[Cells], octets: str) -> bool:
+    """Whether octets without a name may be the frame's: behind its end only zeros or its FCS."""
+    header, more = _with(rows, octets)
+    own, total = wanted(header), len(header)
+    if own is None or total < own or (total < SHORTEST and not any(more)):
+        return True
+    return len(more) == _FCS and has_fcs(header + more)
 
 
 def _kind(name: str) -> int | None:

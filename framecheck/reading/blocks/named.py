@@ -18,6 +18,8 @@ _PART = re.compile(
     rf"(?P<lead>.*[A-Za-z].*?[:=|>\])][ \t]*)(?P<octets>{_OCTETS})(?P<behind>[^0-9A-Za-z]*)"
 )
 _PAIR = re.compile(r"[0-9A-Fa-f]{2}")
+_ROW = re.compile(rf"(?<![0-9A-Za-z]){_GROUP}(?:[ :\-]{_GROUP}){{6,}}").search
+"""Octets in front of the name: the end of their line is lost."""
 _LENGTH = re.compile(r"(?<![0-9A-Za-z])(\d{1,4})(?![0-9A-Za-z])")
 _HEADER = 14
 _LONGEST = 1200
@@ -33,7 +35,7 @@ class _Part(NamedTuple):
 
 def _part(line: Line) -> _Part | None:
     m = _PART.fullmatch(line.text) if len(line.text) <= _LONGEST else None
-    if m is None:
+    if m is None or _ROW(m["lead"]):
         return None
     columns = tuple([p.start() + 1 for p in _PAIR.finditer(line.text, *m.span("octets"))])
     octets = bytes.fromhex(re.sub(r"[^0-9A-Fa-f]", "", m["octets"]))

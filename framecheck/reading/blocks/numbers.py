@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from itertools import islice
+from itertools import accumulate, islice
 from typing import NamedTuple
 
-from framecheck.core.frame import Doubt
+from framecheck.core.frame import BROKEN_DIGITS, Doubt
 from framecheck.reading._beyond import above, misaligned
 from framecheck.reading._block import MOST_LINES, Cells, Content, Form, Found, begins_anew
 from framecheck.reading._lines import Line
@@ -32,6 +32,8 @@ _HALF = re.compile(r"[ \t]+[|\-][ \t]+")
 _CELL = r"(?:  \d| [1-9]\d|[1-9]\d\d)"
 _COLUMNS = re.compile(rf"(?<![0-9A-Za-z.])(?P<cells>{_CELL}{{2,}})[ \t]*$", re.ASCII)
 _JOINED = re.compile(r"\d{4}")
+_TOUCHED = re.compile(r"[ \t]*[,;]?[ \t]*\d{1,3}[A-Za-z]")
+"""A number that a word touches, behind the last one of a row."""
 _FEWEST = 4
 _ROW = 8
 """Octets of a row in front of which an offset stands that nothing parts from them, at least."""
@@ -338,11 +340,30 @@ class _Numbers:
         doubts.extend(self._above(octets))
         odd, doubtful = misaligned(rows)
         doubts.extend(odd)
+        broken = self._broken()
+        if broken:
+            other = "parts of numbers: what stands behind them is not what ends the other rows"
+            at = self.lined[broken[0]].number
+            doubts.append(Doubt(BROKEN_DIGITS, "numbers as printed", other, True, at))
         if self.stopped and len(octets) < (wanted(octets) or 0):
             other = "further on: the line holds numbers, too"
             doubts.append(Doubt("where the dump ends", "before it", other, True, self.stopped))
+        ends = list(accumulate(len(row.cells) for row in self.rows))
+        doubtful += tuple([(ends[k] - 1, ends[k] + 1) for k in broken])
         lead = self.rows[0].lead
         return [Found(tuple(rows), _BASES[base], proof, tuple(doubts), lead, doubtful)]
+
+    def _broken(self) -> list[int]:
+        """Rows whose last number goes on in the next line, or in what touches it."""
+        if self.offset is not None or len(self.rows) < 2:
+            return []
+        found = []
+        marked = [row.mark != "" and row.tail.strip() == row.mark for row in self.rows[:-1]]
+        for k, row in enumerate(self.rows[:-1]):
+            bare = row.mark != "" and not row.tail.strip() and any(marked)
+            if bare or _TOUCHED.match(row.tail):
+                found.append(k)
+        return found
 
     def _above(self, octets: bytes) -> tuple[Doubt, ...]:
         """Doubts where offsets count from further on than a dump's first octet."""

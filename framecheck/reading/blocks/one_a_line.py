@@ -7,6 +7,7 @@ several the one that another column confirms in another base.
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterator
 from itertools import pairwise
 from typing import NamedTuple
@@ -50,6 +51,8 @@ _MOST_STEPS = 8
 _OPENED = re.compile(r"[\[({<]$")
 _CLOSED = re.compile(r"[\])}>]").search
 _MOST_FOREIGN = 3
+_MOST_UNEVEN = 3
+"""Lines unlike the others that are a fault and no habit."""
 _BRANCH = re.compile(r"[\u2500-\u257f|`+\\\-]")
 """What draws a tree's branches; the last one is drawn in another way than the others."""
 
@@ -322,6 +325,11 @@ class _OneALine:
                     self.rows[odd[0]].number,
                 ),
             )
+        uneven = self._uneven()
+        if uneven:
+            other = "others: more or fewer numbers stand on this line than on the rest"
+            number = self.rows[uneven[0]].number
+            doubts += (Doubt(BROKEN_DIGITS, "an octet of each line", other, True, number),)
         if self.torn and not _is_whole(bytes(column.values)):
             other = "further on: the line looks like one more octet with its name"
             doubts += (Doubt("where the dump ends", "before this line", other, True, self.torn),)
@@ -335,7 +343,7 @@ class _OneALine:
             other = "one more in front: the clock skips it"
             doubts += (Doubt("lost lines", "the lines that are there", other, True, skipped),)
         lead = self.rows[0].text[: column.cells[0][0]]
-        doubtful = tuple([(k, k + 1) for k in sorted({*odd, *differ})])
+        doubtful = tuple([(k, k + 1) for k in sorted({*odd, *differ, *uneven})])
         return [Found(tuple(rows), f"one octet a line, {words}", bits, doubts, lead, doubtful)]
 
     def _of_words(self) -> bool:
@@ -401,6 +409,25 @@ class _OneALine:
         if column.base != 16 or not any(n == 2 and r.text[c[0]] == "0" for r, c, n in padded):
             return []
         return [k for k, n in enumerate(sizes) if n == 1]
+
+    def _uneven(self) -> list[int]:
+        """Rows with more or fewer numbers than the others, and in other words, if in any."""
+        if self.named or self.place is not None:
+            return []
+        plain = [line.text for line in self.rows]
+        for texts in (plain, [_CHARACTER.sub("", text) for text in plain]):
+            counts = [len(_NUMBER.findall(text)) for text in texts]
+            count, often = Counter(counts).most_common(1)[0]
+            if often >= len(counts) - _MOST_UNEVEN:
+                break
+        else:
+            return []
+        said = Counter(map(_words, plain))
+        return [
+            k
+            for k, n in enumerate(counts)
+            if k and (n < count or (n > count and said[_words(plain[k])] in (1, len(plain))))
+        ]
 
     def _cut(self) -> None:
         """Leave out a last line that the log's end cuts in the middle of an octet."""
