@@ -13,14 +13,20 @@ from itertools import pairwise, takewhile
 from framecheck.core.frame import BROKEN_DIGITS, Doubt
 from framecheck.core.span import Range
 from framecheck.reading._block import Cells, Content, Found
+from framecheck.reading._irregular import from_group
 from framecheck.reading._reading import Stretch
 from framecheck.reading._track import ETHERTYPES, MOST_OCTETS, SHORTEST, STRONG
 from framecheck.reading._wanted import wanted
 
 _NUMBERS = re.compile(r"(?:0[xXbo]|\\x)?[0-9A-Fa-f]+")
+_MARKS = ",;[](){}\"'"
+"""What stands around a list, and between its elements."""
 _BLANKS = re.compile(r"\s+")
 _ESCAPE = re.compile(r"\\x[0-9A-Fa-f]{2}|\\[0-7]{3}")
 _LONGEST = 2000
+_EVEN = ("decimal", "octal", "binary", "hex without", "string literals", "an address before")
+"""Words of forms whose rows have equally many octets, but for the last."""
+_HEADERS = "header by header"
 _FEWEST = 4
 """Numbers of a line that looks like the first or the last half of a row."""
 _LEAST = 2
@@ -29,6 +35,10 @@ _SAME = 6
 """Numbers with which a row begins that begins a dump like the one before."""
 _HEAD = 34
 """Octets of two headers, by which the beginning of a frame is known."""
+_MANY = 32
+"""Octets of which one with another mark is a fault and no habit."""
+_LENGTHS = 22
+"""Octets up to and with the lengths of what follows a link header."""
 _FEW = 4
 """Of so many rows, one that is printed otherwise is a fault and no habit."""
 
@@ -39,11 +49,11 @@ def beyond(found: Found, front: str, behind: str, content: Content | None) -> Fo
     ``front``, ``behind``: the lines right in front of them and behind them.
     """
     octets = b"".join([row.octets for row in found.rows])
-    if content is None or max(len(row.octets) for row in found.rows) < _FEWEST:
+    if content is None:
         return found
     first, last = found.rows[0].line, found.rows[-1].line
     texts = [found.rows[k].line.text for k in (0, min(1, len(found.rows) - 1), -1)]
-    doubts = list(found.doubts)
+    doubts = [*found.doubts, *_uneven(found)]
     about = {d.about for d in doubts}
     start, end = "where the dump starts", "where the dump ends"
     if start not in about and front and not begins(octets, content) and _is_like(front, texts):
@@ -52,15 +62,34 @@ def beyond(found: Found, front: str, behind: str, content: Content | None) -> Fo
     if end not in about and behind and _goes_on(found, octets, behind, texts):
         other = "further on: the next line looks like a row"
         doubts.append(Doubt(end, "before this line", other, True, last.number + 1))
-    return found._replace(doubts=tuple(doubts))
+    doubtful = found.doubtful
+    if found.words.startswith(_HEADERS):
+        odd, ranges = odd_gap(found.rows)
+        doubts.extend(odd)
+        doubtful += ranges
+    return found._replace(doubts=tuple(doubts), doubtful=doubtful)
+
+
+def _uneven(found: Found) -> list[Doubt]:
+    """A row, but not the last one, that has more or fewer octets than all others."""
+    sizes = [len(row.octets) for row in found.rows[:-1]]
+    usual = max(set(sizes), key=sizes.count, default=0)
+    odd = [k for k, size in enumerate(sizes) if size != usual]
+    if len(odd) != 1 or len(sizes) <= _LEAST or not found.words.startswith(_EVEN):
+        return []
+    if found.rows[odd[0]].line is found.rows[odd[0] + 1].line:
+        return []
+    taken, other = "as many as are printed", "more or fewer: all other rows have as many"
+    return [Doubt("lost octets", taken, other, True, found.rows[odd[0]].line.number)]
 
 
 def begins(octets: bytes, content: Content) -> bool:
     """Whether octets begin as a frame does, or state how many they are."""
-    if content(octets[:_HEAD]) >= STRONG:
-        return True
     own = wanted(octets)
-    return own is not None and own <= len(octets)
+    no_header = own is None and octets[12:14] in ETHERTYPES and len(octets) >= _LENGTHS
+    if from_group(octets) or no_header:
+        return False
+    return content(octets[:_HEAD]) >= STRONG or (own is not None and own <= len(octets))
 
 
 def _goes_on(found: Found, octets: bytes, behind: str, texts: Sequence[str]) -> bool:
@@ -90,13 +119,14 @@ def _is_like(text: str, rows: Sequence[str]) -> bool:
     text = text[:_LONGEST]
     if all(len(_ESCAPE.findall(t[:_LONGEST])) >= _LEAST for t in (text, *rows)):
         return True
-    looks = _looks(text)
-    if looks.count("0") < _LEAST:
+    known = looks(text)
+    if known.count("0") < _LEAST:
         return False
-    for row in {_looks(r[:_LONGEST]) for r in rows}:
-        if row.startswith(looks) or row.endswith(looks):
+    for row in {looks(r[:_LONGEST]) for r in rows}:
+        short, long = sorted((known, row), key=len)
+        if short.count("0") >= _LEAST and (long.startswith(short) or long.endswith(short)):
             return True
-        for a, b in ((looks, row), (looks[::-1], row[::-1])):
+        for a, b in ((known, row), (known[::-1], row[::-1])):
             same = _alike(a, b)
             if a[:same].count("0") >= _FEWEST and 2 * same >= len(row):
                 return True
@@ -108,9 +138,19 @@ def _alike(one: Sequence[str], other: Sequence[str]) -> int:
     return sum(1 for _ in takewhile(lambda pair: pair[0] == pair[1], zip(one, other, strict=False)))
 
 
-def _looks(text: str) -> str:
+def looks(text: str) -> str:
     """A line without blanks, with one zero for each number."""
-    return _BLANKS.sub("", _NUMBERS.sub("0", text))
+    return _BLANKS.sub("", _NUMBERS.sub("0", text)).strip(_MARKS)
+
+
+def displaced(found: Found) -> Found:
+    """Octets that their contents alone prove, doubted where a group sends them."""
+    if not from_group(b"".join([row.octets for row in found.rows])):
+        return found
+    line = found.rows[0].line.number
+    other = "elsewhere: its source is a group address, which none is"
+    doubt = Doubt("where the dump starts", "at its first octet", other, True, line)
+    return found._replace(doubts=(*found.doubts, doubt), settled=True)
 
 
 def above(first: int, octets: bytes, content: Content | None, line: int) -> tuple[Doubt, ...]:
@@ -151,6 +191,24 @@ def misaligned(rows: Sequence[Cells]) -> tuple[tuple[Doubt, ...], tuple[Range, .
     other = "others: the numbers of this row stand in other columns than all others"
     line = rows[odd[0]].line.number
     return (Doubt(BROKEN_DIGITS, "its octets, as printed", other, True, line),), tuple(doubtful)
+
+
+def odd_gap(rows: Sequence[Cells]) -> tuple[tuple[Doubt, ...], tuple[Range, ...]]:
+    """Numbers that are parted as no others are: something between them may be lost, or a digit."""
+    seen: dict[str, list[tuple[int, int]]] = {}
+    before = 0
+    for row in rows:
+        text = row.line.text
+        for k, (end, start) in enumerate(zip(row.ends, row.columns[1:], strict=False), before):
+            gap = _BLANKS.sub(" ", text[end - 1 : start - 1])
+            seen.setdefault(gap, []).append((k, row.line.number))
+        before += len(row.octets)
+    odd = [places[0] for gap, places in seen.items() if len(places) == 1 and gap.strip()]
+    if len(odd) != 1 or before < _MANY:
+        return (), ()
+    at, line = odd[0]
+    other = "others: what parts two of them parts no others"
+    return (Doubt(BROKEN_DIGITS, "numbers as printed", other, True, line),), ((at, at + 2),)
 
 
 def _columns(cells: Sequence[list[Stretch]]) -> list[int]:

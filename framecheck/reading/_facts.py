@@ -58,7 +58,7 @@ _LETTER = re.compile(r"[A-Za-z<>=]")
 _NUMBER_ALONE = re.compile(
     r"(?<!\b[DEIVW] )[(\[]\s*(\d{1,5})\s*[)\]]"
     r"|(?:packet|frame|pkt|rx|tx|recv|received|sent|dump|got)\b[\s:=#(\[,]{1,3}"
-    r"(\d{1,5})\s*(?:[)\],:]|in\b|$)"
+    r"(\d{1,5})\s*(?:[)\],:]|in\b|=\s*[{\[(]|$)"
     r"|^\s*(\d{2,5})\s*$",
     re.IGNORECASE,
 )

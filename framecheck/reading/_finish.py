@@ -8,7 +8,7 @@ from typing import Literal, NamedTuple
 from framecheck.core.frame import BROKEN_DIGITS, Doubt, Dump
 from framecheck.core.span import Range, common
 from framecheck.core.text import Places, Row
-from framecheck.reading._each_row import other_count, other_sum
+from framecheck.reading._each_row import said_of_rows
 from framecheck.reading._evidence import CLOSE, ENOUGH, is_fill, text_evidence, words
 from framecheck.reading._habits import foreign_characters, inside_a_literal, part_number
 from framecheck.reading._irregular import (
@@ -396,11 +396,14 @@ def _dump(
     if part and not track.ended:
         doubts.append(_part_word(track.rows[-1].line))
         track.doubtful.append((len(octets) - part, len(octets)))
-    for habit in (foreign_characters, inside_a_literal, part_number, other_sum, other_count):
+    for habit in (foreign_characters, inside_a_literal, part_number):
         said = habit(track)
         if said:
             doubts.append(said[0])
             track.doubtful.extend(said[1])
+    for by_rows, ranges in said_of_rows(track):
+        doubts.append(by_rows)
+        track.doubtful.extend(ranges)
     # A length that counts the FCS as well says no cut; one that other dumps print whole does.
     fcs = claimed is not None and claimed - track.total == _FCS
     doubt = length_doubt(track, octets, usual) if fcs or not ends_here else None

@@ -10,7 +10,7 @@ from framecheck.core.frame import Doubt, Dump
 from framecheck.core.text import Mark
 from framecheck.reading._apart import LEAST, one_each
 from framecheck.reading._aside import Aside, could_wait, waits_on
-from framecheck.reading._beyond import beyond
+from framecheck.reading._beyond import beyond, displaced
 from framecheck.reading._block import (
     Block,
     Found,
@@ -581,7 +581,7 @@ class Reader:
     def _late(self, found: Found, front: Sequence[str], behind: str) -> None:
         """Lines of chatter turn out to be a dump."""
         about = said_behind(near(found.lead, front), found, behind)
-        track = track_of(found, about, self._content)
+        track = track_of(displaced(found), about, self._content)
         self._results.late(finished([track], self._content, at_end=False, first=False, sure=True))
 
     def _lost(self, done: Finished) -> None:

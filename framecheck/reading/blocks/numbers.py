@@ -7,11 +7,12 @@ from itertools import accumulate, islice
 from typing import NamedTuple
 
 from framecheck.core.frame import BROKEN_DIGITS, Doubt
-from framecheck.reading._beyond import above, misaligned
+from framecheck.reading._beyond import above, misaligned, odd_gap
 from framecheck.reading._block import MOST_LINES, Cells, Content, Form, Found, begins_anew
 from framecheck.reading._lines import Line
 from framecheck.reading._odd import lost_digits
 from framecheck.reading._reading import Stretch
+from framecheck.reading._track import ETHERTYPES
 from framecheck.reading._wanted import wanted
 from framecheck.reading.traits.gutter import judge
 from framecheck.reading.traits.offset import number
@@ -189,7 +190,7 @@ class _Numbers:
         elif self._between(line.text):
             self.foreign += 1
         else:
-            if not self.ended and (self._counted(line.text) or _row(line.text, _FEWEST)):
+            if not self.ended and (self._due(line.text) or _row(line.text, _FEWEST)):
                 self.stopped = line.number
             return False
         self.held.append(line)
@@ -271,6 +272,13 @@ class _Numbers:
                 return found and found._replace(lead=text[:start], offset=m["digits"])
         return None
 
+    def _due(self, text: str) -> bool:
+        """Whether a line begins with the offset that is due."""
+        m = _NUMBER.search(text) if self.offset is not None else None
+        if m is None or _words(text[: m.start()]) != _words(self.rows[0].lead):
+            return False
+        return any(self._counts(m["digits"], base, step) for base, step in self.counts)
+
     def _fits(self, text: str, row: _Row, bases: list[int]) -> bool:
         """Whether the row has as many numbers as it may have."""
         first = self.rows[0]
@@ -338,20 +346,22 @@ class _Numbers:
         ]
         octets = joined[base]
         doubts.extend(self._above(octets))
-        odd, doubtful = misaligned(rows)
-        doubts.extend(odd)
+        (odd, doubtful), (marked, hidden) = misaligned(rows), odd_gap(rows)
+        doubts.extend((*odd, *marked))
         broken = self._broken()
         if broken:
             other = "parts of numbers: what stands behind them is not what ends the other rows"
             at = self.lined[broken[0]].number
             doubts.append(Doubt(BROKEN_DIGITS, "numbers as printed", other, True, at))
-        if self.stopped and len(octets) < (wanted(octets) or 0):
+        own = wanted(octets)
+        short = octets[12:14] in ETHERTYPES if own is None else len(octets) < own
+        if self.stopped and short:
             other = "further on: the line holds numbers, too"
             doubts.append(Doubt("where the dump ends", "before it", other, True, self.stopped))
         ends = list(accumulate(len(row.cells) for row in self.rows))
         doubtful += tuple([(ends[k] - 1, ends[k] + 1) for k in broken])
         lead = self.rows[0].lead
-        return [Found(tuple(rows), _BASES[base], proof, tuple(doubts), lead, doubtful)]
+        return [Found(tuple(rows), _BASES[base], proof, tuple(doubts), lead, doubtful + hidden)]
 
     def _broken(self) -> list[int]:
         """Rows whose last number goes on in the next line, or in what touches it."""

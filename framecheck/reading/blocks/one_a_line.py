@@ -13,6 +13,7 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from framecheck.core.frame import BROKEN_DIGITS, Doubt
+from framecheck.reading._beyond import looks
 from framecheck.reading._block import MOST_LINES, Cells, Content, Form, Found
 from framecheck.reading._lines import Line
 from framecheck.reading._names import is_almost_named, is_named, unnamed
@@ -69,13 +70,15 @@ class _Number(NamedTuple):
 class _Column:
     """Numbers of one column so far, read in one base."""
 
-    __slots__ = ("base", "cells", "marked", "values", "widths")
+    __slots__ = ("base", "cells", "marked", "shared", "values", "widths")
 
     def __init__(self, base: int) -> None:
         self.base = base
         self.values: list[int] = []
         self.cells: list[tuple[int, int]] = []
         self.widths: set[int] = set()
+        self.shared: list[int] = []
+        """Lines, by their count, on which its number is the one that counts."""
         self.marked = True
 
     def add(self, number: _Number) -> bool:
@@ -148,6 +151,8 @@ class _OneALine:
         """Whether a name of its octet stands in front of the first one, as of the later ones."""
         self.torn = 0
         """The line behind the last one, where it looks like one more octet with its name."""
+        self.skipping = 0
+        """A line behind the last one that looks like one more octet, where its index skips some."""
         self.indexes: dict[tuple[Key, int], int] = {}
         self.columns: dict[tuple[Key, int], _Column] = {}
         self.firsts: dict[tuple[Key, int], int] = {}
@@ -190,14 +195,19 @@ class _OneALine:
             self._look()
         if self._next(line):
             self.rows.append(line)
-            self.foreign = 0
+            self.foreign = self.skipping = 0
         elif self.counted and len(self.rows) >= 4 and self.foreign < _MOST_FOREIGN:
             self.foreign += 1
+            self.skipping = self.skipping or self._like_last(line)
         else:
-            self.torn = line.number if self.named and is_almost_named(line.text) else 0
+            self.torn = line.number if self.named and is_almost_named(line.text) else self.skipping
             return False
         self.held.append(line)
         return True
+
+    def _like_last(self, line: Line) -> int:
+        """The number of a line that looks like the last octet's, but for its index; else 0."""
+        return line.number if looks(line.text) == looks(self.rows[-1].text) else 0
 
     def _next(self, line: Line) -> bool:
         text = self._plain(line.text)
@@ -215,12 +225,14 @@ class _OneALine:
         if not numbers:
             return False
         indexes = {}
+        spots = set()
         for (key, base), last in self.indexes.items():
             number = numbers.get(key)
             if number and (base == 16 or number.digits.isdigit()):
                 value = int(number.digits, base)
                 if value == last + 1:
                     indexes[key, base] = value
+                    spots.add(number.start)
         if self.counted and not indexes:
             return False
         if not self.counted and len(self.rows) > 1 and not self.columns:
@@ -232,6 +244,8 @@ class _OneALine:
             column = self.columns[key, base]
             if number is not None and column.add(number):
                 columns[key, base] = column
+                if number.start in spots:
+                    column.shared.append(len(self.rows))
         alive = {k: c for k, c in columns.items() if k not in indexes}
         if not alive:
             for column in columns.values():
@@ -239,7 +253,9 @@ class _OneALine:
                 column.cells.pop()
             return False
         if len(self.rows) >= _FEWEST_CONFIRMED and len(self.lost) < _MOST_NUMBERS:
+            # What stands behind a word is found there, whatever else the line holds.
             ended = (k for k in self.columns if k not in columns and k not in self.indexes)
+            ended = (k for k in ended if k[0][0] == "word")
             self.lost += [self.columns[k] for k in ended]
         self.columns = columns
         self.indexes = indexes
@@ -331,7 +347,7 @@ class _OneALine:
             number = self.rows[uneven[0]].number
             doubts += (Doubt(BROKEN_DIGITS, "an octet of each line", other, True, number),)
         if self.torn and not _is_whole(bytes(column.values)):
-            other = "further on: the line looks like one more octet with its name"
+            other = "further on: the line looks like one more octet"
             doubts += (Doubt("where the dump ends", "before this line", other, True, self.torn),)
         differ = self._differ(column)
         if differ:
@@ -371,23 +387,31 @@ class _OneALine:
     def _differ(self, column: _Column) -> list[int]:
         """Octets that numbers in another base, which confirm nearly all of them, do not confirm."""
         values = column.values
-        for rival in (*self.lost, *self.columns.values()):
-            other, base = rival.values, rival.base
-            if rival.cells[0] == column.cells[0]:
+        if 0 < len(column.shared) <= _MOST_DIFFER:
+            return column.shared
+        for rival in (r for r in self.lost if r.marked and r.base == column.base):
+            if len(rival.cells) >= _FEWEST and rival.cells[0] == column.cells[0]:
+                both = zip(rival.cells, column.cells, strict=False)
+                apart = [k for k, (a, b) in enumerate(both) if a != b]
+                if apart:
+                    return apart
+        found: list[int] = []
+        for rival in (*self.columns.values(), *self.lost):
+            if rival.base == column.base or rival.cells[0] == column.cells[0]:
                 continue
             # Two columns that meet on a line have one number there.
-            cells = zip(column.cells, rival.cells, values, other, strict=False)
+            cells = zip(column.cells, rival.cells, values, rival.values, strict=False)
             same = [x == y and a != b for a, b, x, y in cells]
             few = len(same) - sum(same) <= _MOST_DIFFER
-            if base == column.base or not few or len(same) < _FEWEST_CONFIRMED:
-                continue
             known = {v for v, s in zip(values, same, strict=False) if s}
             # Digits below ten look the same in both bases.
-            if len([v for v in known if v > 9]) < _FEW_VALUES:
+            if not few or len([v for v in known if v > 9]) < _FEW_VALUES:
                 continue
+            if len(same) == sum(same) == len(values):
+                return []
             odd = [k for k, s in enumerate(same) if not s]
-            return odd or ([len(other)] if len(other) < len(values) else [])
-        return []
+            found = found or odd or [len(same)]
+        return found
 
     def _skipped(self) -> int:
         """The line in front of which a clock that counts the lines skips some; 0 for none."""
@@ -443,7 +467,8 @@ class _OneALine:
         bits = 0.0
         if column.base == 16:
             bits += 2.0 if column.marked else 0.0
-            bits += 2.0 if column.widths == {2} else -2.0
+            odd = sum(b - a != 2 for a, b in column.cells)
+            bits += 2.0 if odd <= _MOST_DIFFER else -2.0
         elif column.widths == {2}:
             bits -= 3.0
         confirmed = any(
