@@ -21,8 +21,8 @@ from framecheck.reading._wanted import wanted
 
 SCREENS = frozenset((40, 80, 100, 120, 132, 160))
 """Columns of usual screens (common practice, no source)."""
-_CELLS = re.compile(r"[0-9A-Fa-fxX\s:,;./|\-\[\]()]+").fullmatch
-_BRACKETS = {"]": "[", ")": "(", "}": "{"}
+_CELLS = re.compile(r"[0-9A-Fa-fxX\s:,;./|\-\[\](){}<>]+").fullmatch
+_BRACKETS = {"]": "[", ")": "(", "}": "{", ">": "<"}
 _NEAR = 8
 """Lines before one that tell how wide its screen is at least."""
 _FEWEST = 4
