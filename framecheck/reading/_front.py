@@ -35,6 +35,9 @@ _LINK_FIELD = re.compile(
     re.IGNORECASE,
 )
 """A hardware address behind its name, from which the console may have taken a digit, or a type."""
+_DATA = re.compile(r"[^0-9A-Za-z]*(?:data|payload|body|bytes|octets)[^0-9A-Za-z]*").match
+_MEMBER = re.compile(r"[ \t]*\.[A-Za-z]\w*[ \t]*=").match
+"""A member of a structure: others stand in front of it."""
 _FIELDS = 2
 _WHOLE = 120
 """Digits of the shortest frame that is padded."""
@@ -49,11 +52,19 @@ _LONGEST = 400
 _NO_LETTERS = bytes(c for c in range(128) if not chr(c).isalpha())
 
 
-def _named_in_front(track: Track) -> bool:
-    """Whether a link header's fields stand in front of the octets of the only row."""
-    lone = len(track.rows) == 1 and not track.block
-    lead = track.text[: min(track.rows[0].columns) - 1][:_LONGEST] if lone else ""
-    return len(lead) > _LEAST and len(_LINK_FIELD.findall(lead)) >= _FIELDS
+def _named_in_front(track: Track, above: Sequence[str], *, top: bool) -> bool:
+    """Whether a link header's fields stand in front of a row's octets, or above their name.
+
+    ``top``: the log begins right there, and may have had more of them.
+    """
+    if track.block:
+        return False
+    lead = track.text[: min(track.rows[0].columns) - 1][:_LONGEST]
+    if len(track.rows) == 1 and len(_LINK_FIELD.findall(lead)) >= _FIELDS:
+        return True
+    fields = [text for text in above if _LINK_FIELD.search(text[:_LONGEST])]
+    named = top or _DATA(lead) or _DATA(above[0])
+    return bool(fields and named) or (top and bool(_MEMBER(lead)))
 
 
 class Titles:
@@ -74,13 +85,14 @@ class Titles:
         track.at_top = number == 1 or (number == _SECOND and not titled(front))
         inside = any(p.column for p in track.lines[0].pieces[:1])
         track.fields = sum(1 for t in (front, *further[-_FIELDS:]) if _FIELD(t)) >= _FIELDS
-        track.fields = track.fields or _named_in_front(track)
+        above = (front, *further[-_FIELDS:])
+        track.fields = track.fields or _named_in_front(track, above, top=number <= _SECOND + 1)
         track.torn = inside or (bool(front) and is_scrap(front, track.shape, top=number == _SECOND))
         if track.torn and (found := _PAIRS(front)):
             track.scrap = bytes.fromhex(found[0])
         elif not track.torn:
-            above = map(_lone_octets, reversed(further)) if further else ()
-            lone = next((s for s in above if s), b"")
+            scraps = map(_lone_octets, reversed(further)) if further else ()
+            lone = next((s for s in scraps if s), b"")
             track.scrap = lone or _first_octets(front) or _link_header(front)
         self._learn()
         self._last = track

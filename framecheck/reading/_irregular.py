@@ -325,6 +325,9 @@ def _unless_whole(track: Track, octets: bytes, at_edge: bool) -> Iterator[Doubt]
         yield _doubt("where the dump ends", "before this line", other, track.broken_off)
     if at_edge and _short(octets):
         yield _ends_inside(track)
+    if len(octets) == _LINK and len(track.rows) == 1 and track.behind and _short(octets):
+        other = "further on: what its type announces stands elsewhere"
+        yield _doubt("where the dump ends", "behind its link header", other, last)
     if _closed_early(track, octets):
         other = "further on: a bracket closes it here that was opened on a line of its own"
         yield _doubt("where the dump ends", f"behind {len(octets)} octets", other, last)

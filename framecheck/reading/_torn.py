@@ -15,7 +15,12 @@ _RUN = re.compile(
     r"(?<![0-9A-Za-z])[0-9A-Fa-f]{2}(?:([ :\-,]{1,2})[0-9A-Fa-f]{2}(?:\1[0-9A-Fa-f]{2})*)"
 )
 _HEX = re.compile(r"(?:[0-9A-Fa-f]{2}){4,}").fullmatch
+_CLOSING = " \t)]};"
+_MANY = 14
+"""Gaps between the octets of rows among which one that is unlike all others is no habit."""
 _ADDRESS = 6
+_HALF = 4
+"""Octets that some printers set apart in a row, or a multiple of them."""
 _FEW = 2
 _LOOKED = 400
 """Characters of a line that are looked at."""
@@ -45,7 +50,8 @@ def goes_on(octets: bytes, text: str) -> bool:
         short = SHORTEST - len(octets) if _is_padding(text) else 0
     if not short:
         return False
-    if 0 < only_octets(text) <= short or _is_padding(text):
+    short = max(short, SHORTEST - len(octets))
+    if 0 < only_octets(text.rstrip(_CLOSING)) <= short or _is_padding(text):
         return True
     runs = [len(m[0]) // (2 + len(m[1])) for m in _RUN.finditer(text[:_LOOKED])]
     return any(_ADDRESS < n <= short for n in runs)
@@ -55,12 +61,20 @@ def cut_short(found: Found, content: Content | None) -> Found:
     """A frame that lacks octets, doubted where digits stand behind the last that were read."""
     octets = b"".join([row.octets for row in found.rows])
     last = found.rows[-1]
-    if content is None or not lack(octets) or last.line.pieces or len(last.octets) < 2:
-        return found
-    if content(octets) < STRONG or any(d.decides for d in found.doubts):
+    if content is None or last.line.pieces or len(last.octets) < _FEW:
         return found
     text, end = last.line.text, max(last.ends) - 1
     rest, gap = text[end : end + _LOOKED], text[last.ends[-2] - 1 : last.columns[-1] - 1]
+    padded = wanted(octets) == len(octets) < SHORTEST and _is_padding(rest)
+    if not (lack(octets) or padded):
+        return found
+    if content(octets) < STRONG or any(d.decides for d in found.doubts):
+        return found
+    odd = _odd_row(found)
+    if odd:
+        other = "more: something else than in all other places stands between two of this row"
+        doubt = Doubt("lost octets", "those that are printed", other, True, odd)
+        return found._replace(doubts=(*found.doubts, doubt))
     if not (_PAIR.search(rest) or (gap.strip() and rest.startswith(gap))):
         return found
     other = "further on: digits stand behind it, and the frame is not whole"
@@ -69,10 +83,32 @@ def cut_short(found: Found, content: Content | None) -> Found:
     return found._replace(doubts=(*found.doubts, doubt))
 
 
+def _odd_row(found: Found) -> int:
+    """The line of a row with a gap that no other place has, nor the middle of a row; else 0."""
+    places: dict[str, list[tuple[int, int]]] = {}
+    for row in found.rows:
+        if len(row.octets) <= _ADDRESS or row.line.pieces:
+            continue
+        for k, (b, a) in enumerate(zip(row.ends, row.columns[1:], strict=False), 1):
+            places.setdefault(row.line.text[b - 1 : a - 1], []).append((row.line.number, k))
+    sizes = sorted(map(len, places.values()))
+    if len(sizes) != _FEW or sizes[0] > 1 or sizes[1] < _MANY:
+        return 0
+    ((line, k),) = min(places.values(), key=len)
+    return line if k % _HALF else 0
+
+
 def begins_one_more(track: Track) -> bool:
-    """Whether all that parts octets, marks of a number too, stands behind the last one."""
-    gap = track.shape.gaps[0].strip()
-    return len(gap) > 1 and track.texts[-1].startswith(gap, max(track.rows[-1].ends) - 1)
+    """Whether all that parts octets, marks of a number too, stands behind the last one.
+
+    A mark alone says so where it stands behind it again and again.
+    """
+    gap, end = track.shape.gaps[0].strip(), max(track.rows[-1].ends) - 1
+    if len(track.rows) == 1 and lack(track.octets):
+        again = track.texts[0].count(track.shape.gaps[0], end, end + _LOOKED)
+        if gap and again > _FEW:
+            return True
+    return len(gap) > 1 and track.texts[-1].startswith(gap, end)
 
 
 def type_in_front(track: Track, octets: bytes) -> bool:

@@ -9,7 +9,7 @@ from tests.reading.writers import Page, Writer, rows
 HEADERS: dict[str, Writer] = {}
 """The layouts of this page by name."""
 _SIZES = {b"\x08\x06": (8, 20), b"\x08\x00": (20, 8)}
-"""Octets of ARP's fixed part and its addresses, of IPv4's header and UDP's."""
+"""Octets of ARP's fixed part and its addresses, of IPv4's header and UDP's; none of others."""
 
 
 def _header(function: Writer) -> Writer:
@@ -21,7 +21,7 @@ def _parts(octets: bytes) -> Iterator[tuple[int, int]]:
     """Where headers start, and their sizes; what is left comes last."""
     link = 18 if octets[12:14] == b"\x81\x00" else 14
     at = 0
-    for size in (link, *_SIZES[octets[link - 2 : link]], len(octets)):
+    for size in (link, *_SIZES.get(octets[link - 2 : link], ()), len(octets)):
         size = min(size, len(octets) - at)
         if size:
             yield at, size

@@ -198,6 +198,10 @@ class _Fields:
             other = "further on: what its type announces stands elsewhere"
             line = rows[0].line.number
             doubts.append(Doubt("where the dump ends", "behind its link header", other, True, line))
+        short = _short_row(rows)
+        if short:
+            other = "more: it is shorter than the rows above and below it"
+            doubts.append(Doubt("lost octets", "the row as printed", other, True, short))
         open_ended = self._wants_more()
         return [Found(tuple(rows), "field by field", 12.0, tuple(doubts), open=open_ended)]
 
@@ -221,6 +225,16 @@ def _has_room(rows: Sequence[Cells], octets: str) -> bool:
     if own is None or total < own or (total < SHORTEST and not any(more)):
         return True
     return len(more) == _FCS and has_fcs(header + more)
+
+
+def _short_row(rows: Sequence[Cells]) -> int:
+    """The line of a row without a name that is shorter than both its neighbours; else 0."""
+    for above, row, below in zip(rows, rows[1:], rows[2:], strict=False):
+        size = len(above.octets)
+        bare = not any(c.isalnum() for c in row.line.text[: row.columns[0] - 1])
+        if bare and size == len(below.octets) > max(len(row.octets), _SIZES[0]):
+            return row.line.number
+    return 0
 
 
 def _kind(name: str) -> int | None:

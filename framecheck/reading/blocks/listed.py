@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from framecheck.core.frame import Doubt
 from framecheck.reading._block import MOST_LINES, Cells, Content, Form, Found
 from framecheck.reading._lines import Line
 
@@ -62,7 +63,19 @@ class _List:
         ended = self.ended or self.strings or self.between or not self.held[-1].ended
         if not ended or total < 14 or not (self.remarks or len(sizes) > 1):
             return []
-        return [Found(tuple(self.rows), "a list in parts", 4.0, open=not self.ended)]
+        doubts = self._first_short()
+        return [Found(tuple(self.rows), "a list in parts", 4.0, doubts, open=not self.ended)]
+
+    def _first_short(self) -> tuple[Doubt, ...]:
+        """That the first row lacks octets, where all behind it, and not it, are of a usual size."""
+        sizes = [len(row.octets) for row in self.rows[1:-1]]
+        if self.remarks or not sizes or {*sizes} - {*_USUAL} or len({*sizes}) > 1:
+            return ()
+        if len(self.rows[0].octets) >= sizes[0]:
+            return ()
+        line = self.rows[0].line.number
+        other = "more: it is shorter than the rows behind it"
+        return (Doubt("lost octets", "the first row as printed", other, True, line),)
 
 
 def _cells(line: Line, row: re.Match[str]) -> Cells:

@@ -6,7 +6,7 @@ import re
 from itertools import accumulate, islice
 from typing import NamedTuple
 
-from framecheck.core.frame import BROKEN_DIGITS, Doubt
+from framecheck.core.frame import BROKEN_DIGITS, INTERLEAVED, Doubt
 from framecheck.reading._beyond import above, misaligned, odd_gap
 from framecheck.reading._block import MOST_LINES, Cells, Content, Form, Found, begins_anew
 from framecheck.reading._lines import Line
@@ -174,6 +174,8 @@ class _Numbers:
         """Whether characters stand beside the octets of the rows."""
         self.stopped = 0
         """The line behind the last one, where it holds a list of numbers all the same."""
+        self.among = 0
+        """The line behind the list's end, where it is a row of a list that is open."""
         self.thirds = max(self.widths) <= 3 and len({b % 3 for _, b in row.cells}) == 1
 
     @property
@@ -184,6 +186,7 @@ class _Numbers:
     def take(self, line: Line) -> bool:
         """Whether the line goes on with the block."""
         if self.ended or len(self.held) >= MOST_LINES:
+            self.among = line.number if self._is_more(line.text) else 0
             return False
         if self._next(line):
             self.foreign = 0
@@ -195,6 +198,13 @@ class _Numbers:
             return False
         self.held.append(line)
         return True
+
+    def _is_more(self, text: str) -> bool:
+        """Whether a row stands behind the bracket that closed the list, and none opened it."""
+        row = _row(text, _FEWEST) if self.open and self.ended else None
+        return (
+            row is not None and row.mark == self.rows[0].mark != "" and not row.lead.strip(" 0xX")
+        )
 
     def _between(self, text: str) -> bool:
         """Whether a line may stand between rows: blank, or where offsets say that they go on."""
@@ -353,6 +363,9 @@ class _Numbers:
             other = "parts of numbers: what stands behind them is not what ends the other rows"
             at = self.lined[broken[0]].number
             doubts.append(Doubt(BROKEN_DIGITS, "numbers as printed", other, True, at))
+        if self.among:
+            other = "rows of two lists: one that is open goes on behind the end of this"
+            doubts.append(Doubt(INTERLEAVED, "rows of one dump", other, True, self.among))
         own = wanted(octets)
         short = octets[12:14] in ETHERTYPES if own is None else len(octets) < own
         if self.stopped and short:
@@ -360,6 +373,7 @@ class _Numbers:
             doubts.append(Doubt("where the dump ends", "before it", other, True, self.stopped))
         ends = list(accumulate(len(row.cells) for row in self.rows))
         doubtful += tuple([(ends[k] - 1, ends[k] + 1) for k in broken])
+        doubtful += ((ends[0], ends[-1]),) if self.among else ()
         lead = self.rows[0].lead
         return [Found(tuple(rows), _BASES[base], proof, tuple(doubts), lead, doubtful + hidden)]
 

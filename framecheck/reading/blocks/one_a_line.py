@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 from typing import NamedTuple
 
-from framecheck.core.frame import BROKEN_DIGITS, Doubt
+from framecheck.core.frame import BROKEN_DIGITS, INTERLEAVED, Doubt
 from framecheck.reading._beyond import looks
 from framecheck.reading._block import MOST_LINES, Cells, Content, Form, Found
 from framecheck.reading._lines import Line
@@ -153,6 +153,8 @@ class _OneALine:
         """The line behind the last one, where it looks like one more octet with its name."""
         self.skipping = 0
         """A line behind the last one that looks like one more octet, where its index skips some."""
+        self.alike = self.among = 0
+        """A line like the rows that is none, and whether more rows stand behind such a one."""
         self.indexes: dict[tuple[Key, int], int] = {}
         self.columns: dict[tuple[Key, int], _Column] = {}
         self.firsts: dict[tuple[Key, int], int] = {}
@@ -195,10 +197,13 @@ class _OneALine:
             self._look()
         if self._next(line):
             self.rows.append(line)
-            self.foreign = self.skipping = 0
+            self.among = self.among or self.alike
+            self.foreign = self.alike = self.skipping = 0
         elif self.counted and len(self.rows) >= 4 and self.foreign < _MOST_FOREIGN:
             self.foreign += 1
             self.skipping = self.skipping or self._like_last(line)
+            if _words(line.text) == _words(self.rows[-1].text) != "":
+                self.alike = line.number
         else:
             self.torn = line.number if self.named and is_almost_named(line.text) else self.skipping
             return False
@@ -346,6 +351,9 @@ class _OneALine:
             other = "others: more or fewer numbers stand on this line than on the rest"
             number = self.rows[uneven[0]].number
             doubts += (Doubt(BROKEN_DIGITS, "an octet of each line", other, True, number),)
+        if self.among:
+            other = "lines of two dumps: one like them, of another count, stands among them"
+            doubts += (Doubt(INTERLEAVED, "lines of one dump", other, True, self.among),)
         if self.torn and not _is_whole(bytes(column.values)):
             other = "further on: the line looks like one more octet"
             doubts += (Doubt("where the dump ends", "before this line", other, True, self.torn),)
@@ -360,7 +368,8 @@ class _OneALine:
             doubts += (Doubt("lost lines", "the lines that are there", other, True, skipped),)
         lead = self.rows[0].text[: column.cells[0][0]]
         doubtful = tuple([(k, k + 1) for k in sorted({*odd, *differ, *uneven})])
-        return [Found(tuple(rows), f"one octet a line, {words}", bits, doubts, lead, doubtful)]
+        words, settled = f"one octet a line, {words}", self.among > 0
+        return [Found(tuple(rows), words, bits, doubts, lead, doubtful, settled=settled)]
 
     def _of_words(self) -> bool:
         """Whether each line has a number of more octets, and not one that counts up."""
