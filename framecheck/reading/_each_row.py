@@ -116,7 +116,7 @@ def other_rows(track: Track) -> Said | None:
     if track.shape.offset or len(track.rows) < _FEWEST or track.in_pieces:
         return None
     head = track.parts[:_MOST_ROWS]
-    if _is_header(b"".join(head)) is not False:
+    if _is_header(b"".join(head)) is not False or _by_one_octet(b"".join(head)):
         return None
     for size in range(1, _MOST_FOREIGN + 1):
         for at in range(len(head) - size):
@@ -127,12 +127,27 @@ def other_rows(track: Track) -> Said | None:
     return None
 
 
-def _is_header(octets: bytes) -> bool | None:
-    """Whether a header stands behind the link header and is right; None for other types."""
+def _behind_link(octets: bytes) -> tuple[bytes, bytes]:
+    """The type of a frame, behind its tags, and what stands behind it."""
     at = 14
     while octets[at - 2 : at] in TAGS and at < 22:
         at += 4
-    kind, rest = octets[at - 2 : at], octets[at:]
+    return octets[at - 2 : at], octets[at:]
+
+
+def _by_one_octet(octets: bytes) -> bool:
+    """Whether one other octet would make the header right: damage of a transfer, not rows."""
+    kind, rest = _behind_link(octets)
+    if kind == b"\x08\x06":
+        return sum(map(int.__ne__, rest, _ARP)) < _FEW_DIGITS
+    # Its 16-bit word differs in the low octet or in the high one, up or down.
+    up = ones_sum(rest[: 4 * (rest[0] & 15)]) if rest else 0
+    return any(e < 0x100 or e % 0x100 == 0 for e in (up, 0xFFFF - up))
+
+
+def _is_header(octets: bytes) -> bool | None:
+    """Whether a header stands behind the link header and is right; None for other types."""
+    kind, rest = _behind_link(octets)
     if kind == b"\x08\x06":
         return rest.startswith(_ARP) if len(rest) >= len(_ARP) else None
     if kind != b"\x08\x00" or len(rest) < _IP:
