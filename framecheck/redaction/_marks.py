@@ -17,7 +17,8 @@ _TOLD = re.compile(r"\x1b(?:\[[0-?]{0,16}[ -/]{0,2}[@-~]|[()][0AB]|[=>HMNOZ])")
 _SIGN = re.compile(r"&(?:lt|gt|amp|quot|apos|nbsp|#\d{1,3}|#x[0-9a-f]{1,2});")
 _SPELLED = re.compile(r"\\[tnr]")
 _RELAYED = re.compile(r"#01[125]")
-_HEX = re.compile(r"(?<![0-9A-Za-z])0x(?=[0-9A-Fa-f])", re.IGNORECASE)
+_HEX = re.compile(r"(?<![0-9A-Za-z])0x(?=[0-9A-F]{1,7}(?![0-9A-F]))", re.IGNORECASE)
+"""The mark of a short number; a long one is exchanged with its mark."""
 VEIL = "\x1b"
 
 
