@@ -396,12 +396,12 @@ def _dump(
     if part and not track.ended:
         doubts.append(_part_word(track.rows[-1].line))
         track.doubtful.append((len(octets) - part, len(octets)))
-    for habit in (foreign_characters, inside_a_literal, part_number):
+    for habit in (foreign_characters, inside_a_literal, part_number) if shape.notation else ():
         said = habit(track)
         if said:
             doubts.append(said[0])
             track.doubtful.extend(said[1])
-    for by_rows, ranges in said_of_rows(track):
+    for by_rows, ranges in said_of_rows(track) if not (shape.offset and shape.gutter) else ():
         doubts.append(by_rows)
         track.doubtful.extend(ranges)
     # A length that counts the FCS as well says no cut; one that other dumps print whole does.

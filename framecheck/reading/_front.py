@@ -39,6 +39,8 @@ _DATA = re.compile(r"[^0-9A-Za-z]*(?:data|payload|body|bytes|octets)[^0-9A-Za-z]
 _MEMBER = re.compile(r"[ \t]*\.[A-Za-z]\w*[ \t]*=").match
 """A member of a structure: others stand in front of it."""
 _FIELDS = 2
+_ARP = b"\0\x01"
+"""What ARP begins with where no link header stands in front: Ethernet (RFC 826)."""
 _WHOLE = 120
 """Digits of the shortest frame that is padded."""
 _BROKEN = 3
@@ -84,9 +86,13 @@ class Titles:
         number = track.rows[0].line
         track.at_top = number == 1 or (number == _SECOND and not titled(front))
         inside = any(p.column for p in track.lines[0].pieces[:1])
-        track.fields = sum(1 for t in (front, *further[-_FIELDS:]) if _FIELD(t)) >= _FIELDS
-        above = (front, *further[-_FIELDS:])
-        track.fields = track.fields or _named_in_front(track, above, top=number <= _SECOND + 1)
+        first = track.parts[0][:2]
+        if first[:1].hex()[:1] in ("4", "6") or first == _ARP:
+            # Only a datagram without a link header may have it printed by names.
+            above = (front, *further[-_FIELDS:])
+            track.fields = sum(1 for t in above if _FIELD(t)) >= _FIELDS or _named_in_front(
+                track, above, top=number <= _SECOND + 1
+            )
         track.torn = inside or (bool(front) and is_scrap(front, track.shape, top=number == _SECOND))
         if track.torn and (found := _PAIRS(front)):
             track.scrap = bytes.fromhex(found[0])
