@@ -23,9 +23,10 @@ _PRIVATE = ((10, 0, 255), (172, 16, 31), (192, 168, 168))
 _DRAWS = 20
 """Networks of each private range that are drawn, of which one is taken."""
 _ENDS = (0, 255)
-Where = Literal["documentation", "own", "private"]
+Where = Literal["documentation", "own", "private", "hosts"]
 """Where networks come to stand: in documentation networks that the log has not; those of
-documentation where they are, with other hosts; in private ones (RFC 1918 3)."""
+documentation where they are, with other hosts; in private ones (RFC 1918 3); or like the first,
+with the numbers that hosts have in them: one may equal the octet beside it."""
 
 
 def stands(address: bytes) -> bool:
@@ -236,6 +237,8 @@ class Internet:
     def _turn(self, network: bytes) -> int:
         """What hosts of a network are changed by: none at its ends, none on an original."""
         image = self._networks[network]
+        if self._where == "hosts" and image != network:
+            return 0
         held = self._held[network][3] if network in self._held else 0
         order = [d for d in range(1, 255) if not d & held] or list(range(1, 255))
         chance(self._key, "hosts", network).shuffle(order)

@@ -14,8 +14,9 @@ from itertools import product
 from framecheck.redaction._fewest import fewest
 from framecheck.redaction._frames import Work, held_spans, hides_enough
 from framecheck.redaction._outcome import Draw, Redacted
+from framecheck.redaction._standins import KINDS
 
-_TURNS = (0, 4, 6, 7)
+_TURNS = (0, KINDS, KINDS + 2, KINDS + 3, KINDS + 4)
 """Numbers of own stand-ins of a frame that are tried."""
 _MOST = 120
 """How often one frame is tried with one of them."""

@@ -240,8 +240,8 @@ class Choice:
     ) -> None:
         """The choice of a key.
 
-        ``turns``: numbers of own choices, per frame number; of four in a row one is of other texts
-        alone. ``guard``: knows what must not be left.
+        ``turns``: numbers of own choices, per frame number; of ``KINDS`` in a row one is of other
+        texts alone. ``guard``: knows what must not be left.
         """
         self.guard = guard
         self._key = key
@@ -273,7 +273,9 @@ class Choice:
         return self.common.known_to(self.guard)
 
 
-_PLACES: tuple[Where | None, ...] = ("own", None, "documentation", "private")
+_PLACES: tuple[Where | None, ...] = ("own", None, "documentation", "private", "hosts")
+KINDS = len(_PLACES)
+"""Kinds of own choices of a frame, by their number; None: other texts alone."""
 
 
 def _has_group_form(address: bytes) -> bool:

@@ -17,10 +17,10 @@ from framecheck.redaction._frames import Work, census, prepared, texts_struck
 from framecheck.redaction._internet import Where
 from framecheck.redaction._less import Less
 from framecheck.redaction._outcome import Draw, Redacted, once
-from framecheck.redaction._standins import Standins
+from framecheck.redaction._standins import KINDS, Standins
 from framecheck.run import Run, Settings, Text
 
-_ROUNDS = 37
+_ROUNDS = 49
 """Choices for frames that differ, with one choice for all others."""
 _PATIENCE = 6
 """Choices before lines that are no octets stay, where frames are read otherwise without them."""
@@ -115,15 +115,20 @@ def _chosen(
 ) -> tuple[list[Work], dict[int, int]]:
     """The way in which each frame may have been sent, and the number of its own stand-ins.
 
-    ``turns``: how many choices were tried before. Within four times the ways, each of them meets
-    each kind of choice.
+    ``turns``: how many choices were tried before. First come all ways with the stand-ins of the
+    other frames, because what is held against another frame has to be exchanged like that. Then,
+    within ``KINDS`` times the ways, each of them meets each kind of choice of its own.
     """
     works, own = [], {}
     for found in ways:
         number = found[0].record.number
         turn = turns.get(number, 0)
-        works.append(replace(found[turn % len(found)], hold=turn % 2 == 1))
-        kind = (turn + (2 if len(found) % 2 else 1) * (turn // len(found))) % 4
-        if turn:
-            own[number] = 4 * turn + kind
+        if turn < len(found):
+            works.append(found[turn])
+            continue
+        turn -= len(found) - 1
+        rounds = turn // len(found)
+        works.append(replace(found[turn % len(found)], hold=(turn + rounds) % 2 == 1))
+        step = 1 if (len(found) + 1) % KINDS else 2
+        own[number] = KINDS * turn + (turn + step * rounds) % KINDS
     return works, own
