@@ -9,11 +9,9 @@ from __future__ import annotations
 from collections import Counter, deque
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from itertools import pairwise
 from typing import NamedTuple
 
 from framecheck.core.finding import Host
-from framecheck.core.frame import Envelope
 from framecheck.core.layer import Layer
 from framecheck.core.sheet import FrameRecord
 from framecheck.core.span import count, each, runs
@@ -25,14 +23,14 @@ from framecheck.judging.memory.fragments import Key, part_of
 from framecheck.judging.memory.fragments import Part as FragmentPart
 from framecheck.layers import decode_frame
 from framecheck.redaction._census import ADDRESSES, Census
+from framecheck.redaction._ends import apart, back, front
+from framecheck.redaction._fills import left_there
 from framecheck.redaction._parts import Part, parts
 from framecheck.redaction._standins import Choice, Standins
 from framecheck.redaction._sums import (
     Quoted,
     balanced,
     carried_along,
-    carried_fcs,
-    carried_fcs16,
     change_of,
     lower,
 )
@@ -40,12 +38,6 @@ from framecheck.redaction._truth import Truth, guessed, truth_of
 from framecheck.redaction._turning import turned
 
 _FILLS = tuple(fill(name) for name in ("letters", "counting", "odd-parity"))
-_FEWEST = 6
-"""Octets of a fill in a row that are no chance: they tell nothing private, and a law needs them."""
-_COUNTING = 7
-"""Steps in a row by which octets count: what tools send to fill a datagram."""
-_MOST_LOST = 8
-"""Octets in a row that may have been lost from among those that count."""
 _BEFORE = 8
 """Earlier frames whose octets a padding may still hold."""
 _MOST_GUESSES = 4
@@ -81,6 +73,8 @@ class Work:
     """The truth with its stand-ins."""
     copies: dict[int, tuple[Work, int, int]] = field(default_factory=dict)
     """Octets of padding that an earlier frame left: that frame, where in its dump, what it was."""
+    front: bytes = b""
+    """What is to be printed in front of them."""
     octets: bytes = b""
     """The received octets to print."""
     tail: bytes = b""
@@ -199,9 +193,10 @@ def exchange(works: Sequence[Work], choice: Choice, known_fill: Fill | None) -> 
         standins = choice.of(work.record.number)
         _stand_in(work, standins, fills, earlier, choice.guard)
         assert work.new is not None
+        work.front = front(work.record.frame, standins, fills)
         head = work.record.frame.dump.octets[: work.record.frame.head]
         after = bytes(work.truth.received(bytes(work.new)))
-        earlier.append(Earlier(work, head + work.record.octets, head + after))
+        earlier.append(Earlier(work, head + work.record.octets, work.front + after))
     quoted = Quoted()
     shares = _shares(works)
     for work in works:
@@ -211,13 +206,27 @@ def exchange(works: Sequence[Work], choice: Choice, known_fill: Fill | None) -> 
     for work in works:
         standins = choice.of(work.record.number)
         _renew(work)
-        _finish(work, standins, fills, quoted)
+        _finish(work, standins, fills, quoted, choice.guard)
         if work.as_read and choice.guard.leaves(work.octets, names=True):
             plain = replace(work, as_read=False)
             _stand_in(plain, standins, fills, (), choice.guard)
             _carry(plain, shares, quoted)
-            _finish(plain, standins, fills, quoted)
+            _finish(plain, standins, fills, quoted, choice.guard)
             work.octets, work.tail = plain.octets, plain.tail
+
+
+def hide(work: Work, standins: Standins, guard: Standins) -> None:
+    """Exchange every octet of a frame; what is left of an address even then becomes zeros."""
+    new = bytearray(work.front + standins.substitution.of(work.record.octets) + work.tail)
+    while guard.leaves(bytes(new), names=True):
+        for start, stop in guard.left(bytes(new), names=True):
+            new[start:stop] = bytes(stop - start)
+    first, behind = len(work.front), len(new) - len(work.tail)
+    work.front, work.octets, work.tail = (
+        bytes(new[:first]),
+        bytes(new[first:behind]),
+        bytes(new[behind:]),
+    )
 
 
 def _stand_in(
@@ -243,7 +252,7 @@ def _stand_in(
             if part.role == "padding":
                 new[part.start : part.stop] = _padding(work, part, standins, earlier)
     head = work.record.frame.head
-    filled = set(_filled(old, fills, head))
+    filled = set(left_there(old, fills, head))
     # At a frame's end a fill was left there by the transfer, whatever it would read as.
     left = range(next((i for i in reversed(range(len(old))) if i not in filled), -1) + 1, len(old))
     still = filled & payload | set(left)
@@ -377,33 +386,6 @@ def _free(work: Work) -> frozenset[int]:
     )
 
 
-def _filled(octets: bytes, fills: Sequence[Fill], head: int) -> Iterable[int]:
-    """Octets that stand where a fill has them, so many in a row that chance does not."""
-    for one in fills:
-        same = one.octets(head, head + len(octets))
-        for start, stop in runs(i for i, (a, b) in enumerate(zip(octets, same)) if a == b):  # noqa: B905
-            if stop - start >= _FEWEST:
-                yield from range(start, stop)
-    yield from _counting(octets)
-
-
-def _counting(octets: bytes) -> Iterator[int]:
-    """Octets that count by one; those in front and behind too where a few of them were lost."""
-    steps = [b - a for a, b in pairwise(octets)]
-    for first, last in runs(i for i, step in enumerate(steps) if step == 1):
-        if last - first < _COUNTING:
-            continue
-        if first and 1 < steps[first - 1] <= _MOST_LOST + 1:
-            first -= 1
-            while first and steps[first - 1] == 1:
-                first -= 1
-        if last < len(steps) and 1 < steps[last] <= _MOST_LOST + 1:
-            last += 1
-            while last < len(steps) and steps[last] == 1:
-                last += 1
-        yield from range(first, last + 1)
-
-
 def _padding(work: Work, part: Part, standins: Standins, earlier: Iterable[Earlier]) -> bytes:
     """Padding: what an earlier frame left there comes out as that frame did; zeros stay."""
     old = work.truth.octets[part.start : part.stop]
@@ -430,8 +412,7 @@ def _renew(work: Work) -> None:
     """Padding that an earlier frame left, as that frame has come out in the end."""
     assert work.new is not None
     for i, (source, at, was) in work.copies.items():
-        head = source.record.frame.dump.octets[: source.record.frame.head]
-        now = (head + source.octets)[at : at + 1]
+        now = (source.front + source.octets)[at : at + 1]
         if i < len(work.new) and work.new[i] == was and now:
             work.new[i] = now[0]
 
@@ -527,7 +508,9 @@ def _carry_datagram(work: Work, part: FragmentPart, others: int) -> None:
     lower(work.new, work.truth.octets, field.span, grown)
 
 
-def _finish(work: Work, standins: Standins, fills: Sequence[Fill], quoted: Quoted) -> None:
+def _finish(
+    work: Work, standins: Standins, fills: Sequence[Fill], quoted: Quoted, guard: Standins
+) -> None:
     record, old, new = work.record, work.truth.octets, work.new
     assert new is not None
     if any(x.quoted for x in work.layers):
@@ -544,24 +527,13 @@ def _finish(work: Work, standins: Standins, fills: Sequence[Fill], quoted: Quote
             for f in fills
         ):
             received[i] = record.octets[i]
-    filled = set(_filled(record.octets, fills, record.frame.head)) | set(each(record.residue))
+    filled = set(left_there(record.octets, fills, record.frame.head)) | set(each(record.residue))
     foreign = [i for i in work.truth.foreign if i not in filled and i < len(received)]
     if not work.probe:
         stay = _numbers(record) if work.as_numbers else ()
         for i in (i for i in foreign if i not in stay and i + len(old) not in work.stay):
             received[i] = standins.substitution.table[record.octets[i]]
     work.octets = bytes(received)
-    work.tail = b"".join(
-        _envelope(e, record.octets, work.octets, standins)
-        for e in record.frame.envelopes
-        if e.side == "tail"
-    )
-
-
-def _envelope(envelope: Envelope, old: bytes, new: bytes, standins: Standins) -> bytes:
-    if envelope.kind == "fcs":
-        carry = carried_fcs16 if len(envelope.octets) == 2 else carried_fcs
-        return carry(envelope.octets, old, new)
-    if envelope.kind == "behind-length":
-        return standins.text(envelope.octets)
-    return envelope.octets
+    work.tail = back(record.frame, work.octets, standins)
+    if guard.leaves(work.octets + work.tail, names=True):
+        work.tail = apart(record.frame, work.octets, work.tail, guard, standins)

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from framecheck.core.sheet import FrameRecord
 from framecheck.damage import fill
 from framecheck.redaction._census import Census
 from framecheck.redaction._chatter import Masker
-from framecheck.redaction._frames import Work, exchange
+from framecheck.redaction._frames import Work, exchange, hide
 from framecheck.redaction._internet import Where
 from framecheck.redaction._page import Page
 from framecheck.redaction._same import differing
@@ -29,6 +29,8 @@ class Draw(NamedTuple):
     """Whether the words beside octets stay."""
     chatter: bool
     """Whether lines that are no octets stay, but for addresses and names in them."""
+    hidden: frozenset[int] = frozenset()
+    """Numbers of frames of which every octet is exchanged."""
 
 
 class Redacted(NamedTuple):
@@ -64,25 +66,19 @@ def once(
     found: Census,
     guard: Standins,
     draw: Draw,
-    *,
-    hide: Collection[int] = (),
 ) -> Redacted:
-    """One choice of stand-ins.
-
-    ``hide``: numbers of frames of which every octet is exchanged.
-    """
+    """One choice of stand-ins."""
     works, words = draw.works, draw.words
     choice = Choice(draw.key, found, draw.own, guard, draw.where, draw.kept)
     standins = choice.common
     exchange(works, choice, fill(settings.fill) if settings.fill is not None else None)
     for work in works:
-        if work.record.number in hide:
-            work.octets = standins.substitution.of(work.record.octets)
+        if work.record.number in draw.hidden:
+            hide(work, standins, guard)
     page = Page(text)
     for work in works:
         dump = work.record.frame.dump
-        head = dump.octets[: work.record.frame.head]
-        new = head + work.octets + work.tail
+        new = work.front + work.octets + work.tail
         if dump.places.rows and len(new) == len(dump.octets):
             page.print(dump, new)
             page.sums(dump, new)

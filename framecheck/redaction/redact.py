@@ -59,7 +59,8 @@ def redact(
     most = _WORK // (len(text) + 1)
     less = Less(run, lambda works: bool(_left(works, guard, names=True)), ways, most).of
     best: tuple[Redacted, Draw] | None = None
-    least = (True, 0)
+    least = (0, 0)
+    best_left: list[FrameRecord] = []
     words = False
     turns: Counter[int] = Counter()
     kept: set[int] = set()
@@ -84,16 +85,17 @@ def redact(
         left = _left(works, guard, names=n > 0)
         outcome = _named(outcome, left)
         words = words or any(_READING & set(names) for _, names in outcome.differing)
-        worth = (bool(left), len(outcome.differing))
+        worth = (len(left), len(outcome.differing))
         if best is None or worth < least:
-            best, least = (outcome, draw), worth
+            best, least, best_left = (outcome, draw), worth, left
         if not outcome.differing:
             break
         turns.update({r.number for r, _ in outcome.differing})
     assert best is not None
     if least[0]:
         # No choice would do: such frames are hidden from end to end, and named.
-        return run(draw, hide={r.number for r in left})
+        draw = best[1]._replace(hidden=frozenset(r.number for r in best_left))
+        best = run(draw), draw
     return less(*best)
 
 
@@ -102,7 +104,7 @@ def _left(works: Sequence[Work], guard: Standins, *, names: bool) -> list[FrameR
 
     Names can only be left by later choices, which keep octets of some frames.
     """
-    return [w.record for w in works if guard.leaves(w.octets + w.tail, names=names)]
+    return [w.record for w in works if guard.leaves(w.front + w.octets + w.tail, names=names)]
 
 
 def _named(outcome: Redacted, left: Sequence[FrameRecord]) -> Redacted:
