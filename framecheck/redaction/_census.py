@@ -35,6 +35,8 @@ class Census:
     struck: dict[bytes, bytes] = field(default_factory=dict)
     """IPv4 addresses of which bits were turned on the way, with those bits: stand-ins have the
     same ones there, so that sums are off by the same amount."""
+    stuck: int = 0
+    """Bits of any octet that some frames cannot have changed: a stuck line decides them."""
     kept: set[bytes] = field(default_factory=set)
     """Addresses that stay: they belong to probes, whose octets tell them."""
 
@@ -68,6 +70,12 @@ class Census:
         """Note bits of an IPv4 address that were turned."""
         before = self.struck.get(address, bytes(4))
         self.struck[address] = bytes(a | b for a, b in zip(before, bits, strict=True))
+
+    def stick(self, bits: int) -> None:
+        """Note bits of a stuck line: an address keeps its own, so that it is struck alike."""
+        self.stuck |= bits
+        for address in self.ipv4 if bits else ():
+            self.strike(address, bytes((bits,)) * len(address))
 
 
 def embedded(interface: bytes) -> bytes:

@@ -156,7 +156,7 @@ def _addresses(works: Iterable[Work], role: str) -> Iterator[bytes]:
                 yield work.truth.octets[part.start : part.stop]
 
 
-def census(ways: Iterable[Sequence[Work]]) -> Census:
+def census(ways: Sequence[Sequence[Work]]) -> Census:
     """The addresses of all frames, in the first way in which each may have been sent.
 
     Bits that were turned are noted in all ways.
@@ -174,6 +174,8 @@ def census(ways: Iterable[Sequence[Work]]) -> Census:
                 found.name(work.truth.octets[part.start : part.stop])
         if work.probe:
             found.kept.update(v for a in (BOARD, SENDER) for v in a if isinstance(v, bytes) and v)
+    for work in (w for works in ways for w in works):
+        found.stick(work.truth.stuck)
     return found
 
 
@@ -268,7 +270,8 @@ def _stand_in(
     if work.as_numbers:
         new = _numbered(work, new, guard, standins)
     elif not work.probe:
-        turned(new, work.layers, _start(work.record), guard, standins)
+        held = work.truth.held or bytearray
+        turned(new, work.layers, _start(work.record), guard, standins, held)
     work.new = new if work.truth.held is None else work.truth.held(bytes(new))
 
 
@@ -508,6 +511,13 @@ def _carry_datagram(work: Work, part: FragmentPart, others: int) -> None:
     lower(work.new, work.truth.octets, field.span, grown)
 
 
+def _addressed(work: Work) -> Iterator[Part]:
+    """Addresses as the octets that came are read: also where no sent octet stands."""
+    for part in parts(work.record.layers, work.record.octets):
+        if ADDRESSES.get(part.role) == part.stop - part.start:
+            yield part
+
+
 def _finish(
     work: Work, standins: Standins, fills: Sequence[Fill], quoted: Quoted, guard: Standins
 ) -> None:
@@ -533,6 +543,10 @@ def _finish(
         stay = _numbers(record) if work.as_numbers else ()
         for i in (i for i in foreign if i not in stay and i + len(old) not in work.stay):
             received[i] = standins.substitution.table[record.octets[i]]
+        for start, stop, role in () if work.hold else _addressed(work):
+            if set(range(start, stop)) <= set(foreign):
+                value = record.octets[start:stop]
+                received[start:stop] = standins.address(role, value)
     work.octets = bytes(received)
     work.tail = back(record.frame, work.octets, standins)
     if guard.leaves(work.octets + work.tail, names=True):

@@ -55,12 +55,16 @@ class Hardware:
         is_group: Callable[[bytes], bool],
         *,
         apart: bool = False,
+        stuck: int = 0,
     ) -> None:
         """``is_group``: whether an address is a group's of IP, and no business of this one.
 
         ``apart``: stand-ins are taken from beside the documentation range: between zeros, a bit
         turned in its prefix may look like one of its addresses with octets exchanged in pairs.
+        ``stuck``: bits that a stuck line decides. Of an address that it has changed in one octet
+        they stay, or the line would change others of its stand-in.
         """
+        self._stuck = stuck
         self._key = key
         self._apart = apart
         self._images: dict[bytes, bytes] = {a: a for a in kept if len(a) == 6}
@@ -92,7 +96,10 @@ class Hardware:
         return self._images[address]
 
     def _settle(self, base: bytes, slips: list[_Slip]) -> None:
+        held = self._stuck if any(s.how == "octet" for s in slips) else 0
         for n, image in enumerate(self._candidates(base)):
+            if held:
+                image = bytes(i & ~held | b & held for i, b in zip(image, base, strict=True))
             images = {base: image}
             for how, address, parent in slips:
                 images[address] = moved(how, address, parent, images[parent])

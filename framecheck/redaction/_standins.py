@@ -42,7 +42,12 @@ class Standins:
         self._struck = _struck(census)
         self._internet = Internet(key, census.ipv4, census.kept, census.struck, where)
         self._hardware = Hardware(
-            key, census.mac, census.kept, self._is_group, apart=where == "private"
+            key,
+            census.mac,
+            census.kept,
+            self._is_group,
+            apart=where == "private",
+            stuck=census.stuck,
         )
         self._internet6 = Internet6(key, census.ipv6, self._hardware.of, self._internet.of)
         self._by_role = {

@@ -53,6 +53,8 @@ class Truth(NamedTuple):
     """Whether nothing proves this truth."""
     held: Callable[[bytes], bytearray] | None = None
     """What becomes of new octets before their sums are carried along: bits that cannot change."""
+    stuck: int = 0
+    """Those bits, of any octet."""
 
 
 def truth_of(record: FrameRecord) -> Truth:
@@ -159,7 +161,7 @@ def _stuck(record: FrameRecord, says: str) -> Truth | None:
                 octets[i] = octets[i] | bit if value else octets[i] & ~bit
         return octets
 
-    return Truth(sent, lambda new: held(new, ()), held=lambda new: held(new, turned))
+    return Truth(sent, lambda new: held(new, ()), held=lambda new: held(new, turned), stuck=bit)
 
 
 def _healed(record: FrameRecord) -> bytes | None:

@@ -7,7 +7,7 @@ place where the same rules say the same then.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from framecheck.core.layer import Layer
 from framecheck.core.view import View
@@ -27,6 +27,7 @@ def turned(
     starts_at: str,
     guard: Standins,
     standins: Standins,
+    held: Callable[[bytes], bytearray] = bytearray,
 ) -> None:
     """Change numbers, in place, until no address or name of the log is left.
 
@@ -36,6 +37,7 @@ def turned(
         starts_at: what its first octet is the first one of.
         guard: knows what must not be left.
         standins: what takes the place of an address.
+        held: what becomes of octets of which some bits cannot change.
 
     What cannot be changed is let be.
     """
@@ -46,7 +48,7 @@ def turned(
         if not turn:
             said = _said(octets, starts_at)
         many = _many(octets, guard)
-        for changed in _changes(octets, layers, range(*left), standins):
+        for changed in map(held, _changes(octets, layers, range(*left), standins)):
             if _many(changed, guard) < many and _said(changed, starts_at) == said:
                 octets[:] = changed
                 break
@@ -56,31 +58,40 @@ def turned(
 
 def _changes(
     octets: bytearray, layers: Sequence[Layer], span: range, standins: Standins
-) -> Iterator[bytearray]:
-    """The octets with the address in the span exchanged, then with single numbers of it changed."""
+) -> Iterator[bytes]:
+    """The octets with the address in the span exchanged, then with single numbers of it changed.
+
+    Then with all numbers of that name and value: a rule may say that one comes twice.
+    """
     changed = bytearray(octets)
     old = bytes(octets[span.start : span.stop])
     changed[span.start : span.stop] = standins.exchanged(old)
-    yield changed
-    for at in _numbers(layers, span):
-        for value in standins.order(at)[:_MOST_VALUES]:
+    yield bytes(changed)
+    numbers = list(_numbers(layers))
+    inside = [(at, name) for at, name in numbers if at in span]
+    alike = [
+        [other for other, n in numbers if n == name and octets[other] == octets[at]]
+        for at, name in inside
+    ]
+    for places in [*([at] for at, _ in inside), *(a for a in alike if len(a) > 1)]:
+        for value in standins.order(places[0])[:_MOST_VALUES]:
             changed = bytearray(octets)
-            changed[at] = value
-            yield changed
+            for at in places:
+                changed[at] = value
+            yield bytes(changed)
 
 
 def _many(octets: bytearray, guard: Standins) -> int:
     return sum(1 for _ in guard.left(bytes(octets), names=True))
 
 
-def _numbers(layers: Sequence[Layer], span: range) -> Iterator[int]:
-    """Octets of the span that are numbers of their own."""
+def _numbers(layers: Sequence[Layer]) -> Iterator[tuple[int, str]]:
+    """Octets that are numbers of their own, with the name of what they tell."""
     for layer in layers:
         for field in layer.fields:
-            if field.stop - field.start == 8 and not isinstance(field.value, bytes):
-                at = field.start // 8
-                if at in span and not field.start % 8:
-                    yield at
+            whole = field.start % 8 == 0 and field.stop - field.start == 8
+            if whole and not isinstance(field.value, bytes):
+                yield field.start // 8, field.name
 
 
 def _said(changed: bytearray, starts_at: str) -> object:

@@ -54,7 +54,7 @@ def redact(
     ways = prepared(before, settings.host)
     found = census(ways)
     # Damaged frames have all kinds of octets where addresses stand.
-    guard = Standins(key, census(w for w in ways if w[0].record.state == "sound"))
+    guard = Standins(key, census([w for w in ways if w[0].record.state == "sound"]))
     run = partial(once, text, settings, found, guard)
     most = _WORK // (len(text) + 1)
     less = Less(run, lambda works: bool(_left(works, guard, names=True)), ways, most).of
