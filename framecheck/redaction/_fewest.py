@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
+from itertools import combinations
+
+from framecheck.core.span import runs
 
 
 def fewest(
@@ -15,8 +18,8 @@ def fewest(
         holds: whether it holds when just these octets stay.
         most: how often that may be asked; what was not asked stays.
 
-    Each answer is one that ``holds`` gave, and no single octet of it can be given free, as far as
-    was asked.
+    Each answer is one that ``holds`` gave, and no single octet of it can be given free, nor two
+    runs of them together (what is told in two places changes in both), as far as was asked.
     """
     asked = iter(range(most))
     parts = [span for span in spans if span]
@@ -34,6 +37,19 @@ def fewest(
             stay = less
         else:
             parts[:0] = _halves(span)
+    return _paired(stay, holds, asked)
+
+
+def _paired(
+    stay: frozenset[int], holds: Callable[[frozenset[int]], bool], asked: Iterator[int]
+) -> frozenset[int]:
+    """Give two runs of octets free at once, as long as that holds."""
+    for pair in combinations(list(runs(sorted(stay))), 2):
+        less = stay.difference(*(range(*run) for run in pair))
+        if next(asked, None) is None:
+            break
+        if holds(less):
+            return _paired(less, holds, asked)
     return stay
 
 

@@ -105,10 +105,9 @@ def prepared(records: Sequence[FrameRecord], host: Host) -> list[list[Work]]:
             if truth.origin:
                 found += [replace(work, as_read=True), replace(work, as_numbers=True)]
         plain = _prepared(record, truth_of(record))
-        if record.moves and plain.truth.origin:
-            found += [plain, replace(plain, as_numbers=True)]
-        else:
-            found[2:2] = [plain]
+        found[2:2] = [plain]
+        if plain.truth.origin:
+            found.append(replace(plain, as_numbers=True))
         ways.append(found)
     first = [found[0] for found in ways]
     for works in ways:
@@ -364,11 +363,11 @@ def _numbers(record: FrameRecord) -> set[int]:
 
 
 def _sent(work: Work, received: bytearray, others: bytes | bytearray) -> bytearray:
-    """What was sent, where octets came as they were sent; ``others``: what else was."""
-    new = bytearray(others)
-    for octet, sent in zip(received, work.truth.origin, strict=True):
+    """What was sent so that this was received; ``others``: what was sent and did not come."""
+    new, was, came = bytearray(others), work.truth.octets, work.record.octets
+    for i, sent in enumerate(work.truth.origin):
         if sent is not None:
-            new[sent] = octet
+            new[sent] = received[i] ^ came[i] ^ was[sent]
     return new
 
 
