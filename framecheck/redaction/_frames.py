@@ -35,7 +35,7 @@ from framecheck.redaction._sums import (
     lower,
 )
 from framecheck.redaction._truth import Truth, guessed, truth_of
-from framecheck.redaction._turning import turned
+from framecheck.redaction._turning import said, turned
 
 _FILLS = tuple(fill(name) for name in ("letters", "counting", "odd-parity"))
 _BEFORE = 8
@@ -191,6 +191,7 @@ def exchange(works: Sequence[Work], choice: Choice, known_fill: Fill | None) -> 
     fills = (*((known_fill,) if known_fill is not None else ()), *_FILLS)
     earlier: deque[Earlier] = deque(maxlen=_BEFORE)
     for work in works:
+        _settle(work, choice, fills, earlier)
         standins = choice.of(work.record.number)
         _stand_in(work, standins, fills, earlier, choice.guard)
         assert work.new is not None
@@ -214,6 +215,21 @@ def exchange(works: Sequence[Work], choice: Choice, known_fill: Fill | None) -> 
             _carry(plain, shares, quoted)
             _finish(plain, standins, fills, quoted, choice.guard)
             work.octets, work.tail = plain.octets, plain.tail
+
+
+def _settle(work: Work, choice: Choice, fills: Sequence[Fill], earlier: Iterable[Earlier]) -> None:
+    """Choose stand-ins of a frame of its own by what its rules say of it alone, if they do."""
+    if _part(work) is not None:
+        return
+    start = work.record.frame.starts_at
+    wanted = said(work.record.octets, start)
+    for standins in choice.draws(work.record.number):
+        _stand_in(work, standins, fills, earlier, choice.guard)
+        _carry(work, {}, Quoted())
+        _finish(work, standins, fills, Quoted(), choice.guard)
+        if said(work.octets, start) == wanted:
+            choice.settle(work.record.number, standins)
+            return
 
 
 def hide(work: Work, standins: Standins, guard: Standins) -> None:

@@ -266,6 +266,23 @@ class Choice:
             self._own[turn] = Standins(key, self._census, where) if where else self.worded(turn)
         return self._own[turn]
 
+    def draws(self, number: int) -> Iterator[Standins]:
+        """The stand-ins of a frame, then others of its own; none where it has to have no other.
+
+        Only one kind of choice is drawn again: it takes as long as many others.
+        """
+        turn = self._turns.get(number, 0)
+        if _PLACES[turn % len(_PLACES)] != "private":
+            return
+        yield self.of(number)
+        for n in range(_MOST_DRAWS):
+            key = self._key + b"turn %d, draw %d" % (turn, n)
+            yield Standins(key, self._census, _DRAWN[n % len(_DRAWN)])
+
+    def settle(self, number: int, standins: Standins) -> None:
+        """Let a frame have these stand-ins."""
+        self._own[self._turns[number]] = standins
+
     def worded(self, turn: int) -> Standins:
         """The same addresses with other texts, in which only those of sound frames are told.
 
@@ -281,6 +298,9 @@ class Choice:
 _PLACES: tuple[Where | None, ...] = ("own", None, "documentation", "private", "hosts")
 KINDS = len(_PLACES)
 """Kinds of own choices of a frame, by their number; None: other texts alone."""
+_DRAWN: tuple[Where, ...] = ("private", "documentation", "private", "hosts")
+_MOST_DRAWS = 48
+"""Stand-ins of one frame that are held against what its rules say of it alone."""
 
 
 def _has_group_form(address: bytes) -> bool:

@@ -13,6 +13,8 @@ _UNSUMMED = ("unverifiable", "absent")
 _MOST_SEEN = 10_000
 _MOST_ALIKE = 16
 """Datagrams of one number between two hosts: fragments, and those that came twice."""
+_MOST_STRUCK = 6
+"""Octets of a quote's eight that are others: where some were lost, few stand where they did."""
 
 
 class Quoted:
@@ -49,7 +51,7 @@ def _differing(a: bytes, b: bytes) -> int:
 
 
 def _close(seen: bytes, quote: bytes) -> bool:
-    return len(seen) == len(quote) and _differing(seen, quote) <= 1
+    return len(seen) == len(quote) and _differing(seen, quote) <= _MOST_STRUCK
 
 
 def _first_octets(ipv4: Layer) -> tuple[int, int]:

@@ -46,10 +46,10 @@ def turned(
         if left is None:
             return
         if not turn:
-            said = _said(octets, starts_at)
+            before = said(octets, starts_at)
         many = _many(octets, guard)
         for changed in map(held, _changes(octets, layers, range(*left), standins)):
-            if _many(changed, guard) < many and _said(changed, starts_at) == said:
+            if _many(changed, guard) < many and said(changed, starts_at) == before:
                 octets[:] = changed
                 break
         else:
@@ -94,7 +94,8 @@ def _numbers(layers: Sequence[Layer]) -> Iterator[tuple[int, str]]:
                 yield field.start // 8, field.name
 
 
-def _said(changed: bytearray, starts_at: str) -> object:
+def said(changed: bytes | bytearray, starts_at: str) -> object:
+    """What its rules say of a frame alone, and what layers it has: to be held against another."""
     octets = bytes(changed)
     layers = decode_frame(octets, starts_at)
     findings = examined(View(octets, layers))
