@@ -417,6 +417,9 @@ def _padding(work: Work, part: Part, standins: Standins, earlier: Iterable[Earli
         same = (i for i, (a, b) in enumerate(zip(old, left, strict=False)) if a == b)
         for start, stop in runs(same):
             if stop - start >= _LIKE and any(old[start:stop]):
+                # Zeros at its ends tell nothing, and may be others in what that frame became.
+                start = next(i for i in range(start, stop) if old[i])
+                stop = next(i for i in range(stop, start, -1) if old[i - 1])
                 found.append((start, stop, after[at + start : at + stop], source))
     # What is alike for longest is what was left there.
     for start, stop, new, source in sorted(found, key=lambda f: f[1] - f[0]):
