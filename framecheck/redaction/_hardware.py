@@ -13,7 +13,7 @@ from typing import NamedTuple
 from framecheck.redaction._census import Counts, moved, related
 from framecheck.redaction._key import chance
 
-_NOBODY, _EVERYBODY = bytes(6), b"\xff" * 6
+_NOBODY = bytes(6)
 _MOST_TRIES = 2000
 _MOST_SEEN = 1000
 """Addresses that others are held against."""
@@ -35,9 +35,10 @@ def _slip(address: bytes, count: int, seen: dict[bytes, bytes], counts: Counts) 
 
 
 def stands(address: bytes) -> bool:
-    """Whether an address means the same everywhere: it is nobody's."""
+    """Whether an address means the same everywhere: it is nobody's, or everybody's, once struck."""
     return (
-        address in (_NOBODY, _EVERYBODY)
+        address == _NOBODY
+        or address.count(0xFF) >= len(address) - 1
         or address[:5] == b"\x01\x80\xc2\x00\x00"
         or address[:5] == b"\x01\x00\x5e\x00\x00"
         or (address[:3] == b"\x33\x33\x00" and address[3] <= 1)

@@ -17,6 +17,8 @@ from framecheck.redaction._standins import Standins
 
 _MOST = 8
 """Addresses of one frame that are turned."""
+_WIDTHS = (8, 16, 32)
+"""Bits of a number."""
 _MOST_VALUES = 96
 """Values that are tried for one octet."""
 
@@ -86,12 +88,13 @@ def _many(octets: bytearray, guard: Standins) -> int:
 
 
 def _numbers(layers: Sequence[Layer]) -> Iterator[tuple[int, str]]:
-    """Octets that are numbers of their own, with the name of what they tell."""
+    """Octets of numbers that have whole ones, with the name of what they tell."""
     for layer in layers:
         for field in layer.fields:
-            whole = field.start % 8 == 0 and field.stop - field.start == 8
+            whole = field.start % 8 == 0 and field.stop - field.start in _WIDTHS
             if whole and not isinstance(field.value, bytes):
-                yield field.start // 8, field.name
+                for at in range(field.start // 8, field.stop // 8):
+                    yield at, field.name
 
 
 def said(changed: bytes | bytearray, starts_at: str) -> object:
