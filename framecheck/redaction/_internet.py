@@ -190,7 +190,8 @@ class Internet:
         free = [n for n in _DOCUMENTATION if n not in taken]
         if self._where == "own" and network in free and not ends & self._members[network]:
             return network
-        fresh = [n for n in free if n not in self._members] or free
+        fresh = [n for n in free if n not in self._members]
+        fresh = fresh or [n for n in free if n != network]
         holding = [n for n in fresh if self._holds(network, n)]
         if fresh and not holding:
             return self._drawn(network, draws, taken)

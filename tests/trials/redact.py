@@ -30,6 +30,7 @@ _NOBODY = re.compile(
     rb"|\0{15}\x01|\xff.\0{11}[\x00\x01]..|\xff[\x80-\xff]?\0*|\xff\xff[\x80-\xff]\0*|\xff{3}.",
     re.DOTALL,
 )
+_PREFIX = bytes.fromhex("20010db8").ljust(16, b"\0")
 _PRIVATE = re.compile(r"address|^source$|^destination$|chaddr|^.iaddr$|router|server|^target$")
 _COMMON = frozenset(
     re.findall(
@@ -38,6 +39,8 @@ _COMMON = frozenset(
         "device packet net",
     )
 )
+_STANDARD = ("arpa", "addr", "local")
+"""Labels that a standard gives a meaning."""
 
 
 def text_of(path: Path) -> str:
@@ -66,14 +69,20 @@ def private(records: list[FrameRecord]) -> tuple[set[bytes], set[bytes]]:
                 addresses.update(_addresses(field, value))
                 if field.name in ("host_name", "domain_name", "qname", "system_name", "filename"):
                     names.update(re.findall(rb"[A-Za-z]{4,}", value))
-    return addresses, {
-        n for n in names if n.decode().lower() not in (*_COMMON, "arpa", "addr", "local")
-    }
+    return addresses, {n for n in names if not _common(n.decode().lower())}
+
+
+def _common(name: str) -> bool:
+    """Whether a name is no secret: a word that logs have, a part of one, or one of them struck."""
+    alike = re.compile("|".join(f"{name[:i]}.{name[i + 1 :]}" for i in range(len(name))))
+    return any(name in word or alike.fullmatch(word) for word in (*_COMMON, *_STANDARD))
 
 
 def _addresses(field: Field, value: bytes) -> Iterator[bytes]:
     if not _PRIVATE.search(field.name) or len(value) not in (4, 6, 16):
         return
+    if value.count(0xFF) >= len(value) - 1 or value == _PREFIX:
+        return  # everybody's, struck; the network for documentation
     if not _NOBODY.fullmatch(value) and value.count(0) < len(value) - 2:
         yield value
 
