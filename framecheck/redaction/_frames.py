@@ -33,6 +33,7 @@ from framecheck.redaction._sums import (
     carried_along,
     change_of,
     lower,
+    off_by,
 )
 from framecheck.redaction._truth import Truth, guessed, truth_of
 from framecheck.redaction._turning import said, turned
@@ -203,6 +204,8 @@ def exchange(works: Sequence[Work], choice: Choice, known_fill: Fill | None) -> 
     shares = _shares(works)
     for work in works:
         _carry(work, shares, quoted)
+        if _level(work):
+            _carry(work, shares, quoted)
         if not _alike(work):
             _liken(work, choice, fills, shares, quoted)
     for work in works:
@@ -473,6 +476,38 @@ def _liken(
                 if _alike(work):
                     return
     work.new = kept
+
+
+def _level(work: Work) -> bool:
+    """Keep by how much sums of what came are off; whether a private word changed for it.
+
+    Where a length was struck, a sum is taken over fewer octets than were sent: what the others
+    add up to is by how much it is off.
+    """
+    record, new, origin = work.record, work.new, work.truth.origin
+    if new is None or not origin or work.as_read or work.truth.octets is record.octets:
+        return False
+    private = {i for p in work.found if p.role != "padding" for i in range(p.start, p.stop)}
+    received = bytes(work.truth.received(bytes(new)))
+    for verdict in record.verdicts:
+        if verdict.field is None or not verdict.name.endswith("checksum"):
+            continue
+        if verdict.outcome != "mismatch":
+            continue
+        covered = {i for span in verdict.covers for i in range(*span.octets)}
+        off = off_by(verdict, record.octets, received)
+        free = (
+            i
+            for i in range(verdict.field.stop // 8, len(received) - 1)
+            if not {i, i + 1} & covered and {origin[i], origin[i + 1]} <= private
+            if not (i - verdict.field.start // 8) % 2 and origin[i + 1] == (origin[i] or 0) + 1
+        )
+        at = next(free, None) if off else None
+        if at is not None and (sent := origin[at]) is not None:
+            word = (int.from_bytes(new[sent : sent + 2], "big") + off) % 0xFFFF
+            new[sent : sent + 2] = word.to_bytes(2, "big")
+            return True
+    return False
 
 
 def _shares(works: Sequence[Work]) -> Shares:

@@ -108,6 +108,16 @@ def _change(old: bytes, new: bytes | bytearray, covers: Sequence[Span]) -> int:
     return grown % 0xFFFF
 
 
+def off_by(verdict: Verdict, old: bytes, new: bytes) -> int:
+    """By how much more an internet checksum is off in new octets than in old ones."""
+    assert verdict.field is not None
+    grown = _change(old, new, (*verdict.covers, verdict.field))
+    inside = any(
+        s.start <= verdict.field.start and verdict.field.stop <= s.stop for s in verdict.covers
+    )
+    return (grown - (_change(old, new, (verdict.field,)) if inside else 0)) % 0xFFFF
+
+
 def balanced(verdicts: Sequence[Verdict], old: bytes, new: bytearray, free: frozenset[int]) -> None:
     """Keep sums by changing a word that is free to change, where their own field is not."""
     for verdict in sorted(verdicts, key=lambda v: -(v.field.start if v.field else 0)):
