@@ -210,7 +210,8 @@ def exchange(works: Sequence[Work], choice: Choice, known_fill: Fill | None) -> 
             _liken(work, choice, fills, shares, quoted)
     for work in works:
         standins = choice.of(work.record.number)
-        _renew(work)
+        if _renew(work):
+            _carry(work, shares, quoted)
         _finish(work, standins, fills, quoted, choice.guard)
         if work.as_read and choice.guard.leaves(work.octets, names=True):
             plain = replace(work, as_read=False)
@@ -230,7 +231,7 @@ def _settle(work: Work, choice: Choice, fills: Sequence[Fill], earlier: Iterable
         _stand_in(work, standins, fills, earlier, choice.guard)
         _carry(work, {}, Quoted())
         _finish(work, standins, fills, Quoted(), choice.guard)
-        if said(work.octets, start) == wanted:
+        if _alike(work) and said(work.octets, start) == wanted:
             choice.settle(work.record.number, standins)
             return
 
@@ -432,13 +433,15 @@ def _padding(work: Work, part: Part, standins: Standins, earlier: Iterable[Earli
     return bytes(out)
 
 
-def _renew(work: Work) -> None:
-    """Padding that an earlier frame left, as that frame has come out in the end."""
+def _renew(work: Work) -> bool:
+    """Padding that an earlier frame left, as that frame has come out in the end; if it changed."""
     assert work.new is not None
+    before = bytes(work.new)
     for i, (source, at, was) in work.copies.items():
         now = (source.front + source.octets)[at : at + 1]
         if i < len(work.new) and work.new[i] == was and now:
             work.new[i] = now[0]
+    return work.new != before
 
 
 def _alike(work: Work) -> bool:

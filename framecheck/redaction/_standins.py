@@ -298,7 +298,7 @@ class Choice:
 _PLACES: tuple[Where | None, ...] = ("own", None, "documentation", "private", "hosts")
 KINDS = len(_PLACES)
 """Kinds of own choices of a frame, by their number; None: other texts alone."""
-_DRAWN: tuple[Where, ...] = ("private", "documentation", "private", "hosts")
+_DRAWN: tuple[Where, ...] = ("private", "documentation", "own", "hosts")
 _MOST_DRAWS = 48
 """Stand-ins of one frame that are held against what its rules say of it alone."""
 

@@ -83,6 +83,8 @@ def _addresses(field: Field, value: bytes) -> Iterator[bytes]:
         return
     if value.count(0xFF) >= len(value) - 1 or value == _PREFIX:
         return  # everybody's, struck; the network for documentation
+    if value[0] == 0xFF and value.count(0) >= len(value) - 4:
+        return  # a group of a standard, struck
     if not _NOBODY.fullmatch(value) and value.count(0) < len(value) - 2:
         yield value
 
