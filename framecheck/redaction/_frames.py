@@ -6,185 +6,30 @@ sum of a datagram in fragments covers octets of several frames.
 
 from __future__ import annotations
 
-from collections import Counter, deque
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field, replace
-from typing import NamedTuple
+from collections import deque
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
-from framecheck.core.finding import Host
-from framecheck.core.layer import Layer
-from framecheck.core.sheet import FrameRecord
 from framecheck.core.span import count, each, runs
 from framecheck.core.view import View
 from framecheck.damage import Fill, fill
-from framecheck.damage.probes import BOARD, SENDER, told
 from framecheck.judging import judge
-from framecheck.judging.memory.fragments import Key, part_of
-from framecheck.judging.memory.fragments import Part as FragmentPart
-from framecheck.layers import decode_frame
-from framecheck.redaction._census import ADDRESSES, Census
+from framecheck.redaction._as_read import addressed, numbered, numbers, read_so
+from framecheck.redaction._carrying import Shares, carry, level, part_of_datagram, shares_of
 from framecheck.redaction._ends import apart, back, front
 from framecheck.redaction._fills import left_there
-from framecheck.redaction._parts import Part, parts
+from framecheck.redaction._parts import Part
 from framecheck.redaction._standins import Choice, Standins
-from framecheck.redaction._sums import (
-    Quoted,
-    balanced,
-    carried_along,
-    change_of,
-    lower,
-    off_by,
-)
-from framecheck.redaction._truth import Truth, guessed, truth_of
+from framecheck.redaction._sums import Quoted, carried_along
 from framecheck.redaction._turning import said, turned
+from framecheck.redaction._work import FOREIGN, Earlier, Work, start_of, struck
 
 _FILLS = tuple(fill(name) for name in ("letters", "counting", "odd-parity"))
 _BEFORE = 8
 """Earlier frames whose octets a padding may still hold."""
-_MOST_GUESSES = 4
-"""Damages of which one may have happened that are taken up."""
 _LIKE = 3
-_LONGEST_NUMBER = 32
-"""Bits of a field that is a number, and no list of them."""
 _MOST_TEXTS = 40
 """Choices of texts that are tried for one frame."""
-_FOREIGN = 8
-"""Wrong octets that stay: by how much a sum is off tells what they should have been."""
-Shares = dict[Key, dict[int, int]]
-
-
-@dataclass(slots=True)
-class Work:
-    """One frame on its way."""
-
-    record: FrameRecord
-    truth: Truth
-    layers: tuple[Layer, ...]
-    found: tuple[Part, ...]
-    probe: bool = False
-    as_read: bool = False
-    """Whether parts are those of the octets as they came, though they were moved, likeliest."""
-    as_numbers: bool = False
-    """Whether numbers stay that the octets as they came are read to have."""
-    hold: bool = False
-    """Whether a struck octet of a text stays: what it became may mean something."""
-    stay: frozenset[int] = frozenset()
-    """Octets of what was sent that stay besides; behind its end, received ones of no sent octet."""
-    new: bytearray | None = None
-    """The truth with its stand-ins."""
-    copies: dict[int, tuple[Work, int, int]] = field(default_factory=dict)
-    """Octets of padding that an earlier frame left: that frame, where in its dump, what it was."""
-    front: bytes = b""
-    """What is to be printed in front of them."""
-    octets: bytes = b""
-    """The received octets to print."""
-    tail: bytes = b""
-    """What is to be printed behind them."""
-
-
-class Earlier(NamedTuple):
-    """A frame that may have left octets in a later one's padding: its dump, then and now."""
-
-    work: Work
-    before: bytes
-    after: bytes
-
-
-def prepared(records: Sequence[FrameRecord], host: Host) -> list[list[Work]]:
-    """Each frame with the parts that are to change, in each way in which it may have been sent.
-
-    Where that is only a guess: by each guess, by it and as the octets that came are read, by it
-    with the numbers that they are read to have, and without any. ``host``: what is known of the
-    board.
-    """
-    ways = []
-    for record in records:
-        found = []
-        for truth in guessed(record, host)[:_MOST_GUESSES]:
-            work = _prepared(record, truth)
-            found.append(work)
-            if truth.origin:
-                found += [replace(work, as_read=True), replace(work, as_numbers=True)]
-        plain = _prepared(record, truth_of(record))
-        found[2:2] = [plain]
-        if plain.truth.origin:
-            found.append(replace(plain, as_numbers=True))
-        ways.append(found)
-    first = [found[0] for found in ways]
-    for works in ways:
-        for work in works:
-            if work.truth.unknown:
-                _complete(work, first)
-    return ways
-
-
-def _prepared(record: FrameRecord, truth: Truth) -> Work:
-    same = truth.octets is record.octets
-    layers = record.layers if same else decode_frame(truth.octets, _start(record))
-    probe = told(record.octets) is not None
-    return Work(record, truth, layers, tuple(parts(layers, truth.octets)), probe)
-
-
-def _start(record: FrameRecord) -> str:
-    """What the first octet of what was sent was: the damage may hide it."""
-    start = record.frame.starts_at
-    return "ethernet" if start == "unknown" else start
-
-
-def _complete(work: Work, works: Iterable[Work]) -> None:
-    """Put lost octets of an address back, where another frame holds one with the same others."""
-    octets = bytearray(work.truth.octets)
-    lost = set(work.truth.unknown)
-    for part in work.found:
-        if part.role in ADDRESSES and lost & set(range(part.start, part.stop)):
-            known = [(i - part.start, octets[i]) for i in range(*part[:2]) if i not in lost]
-            alike = Counter(
-                value
-                for value in _addresses(works, part.role)
-                if len(known) > 1 and all(value[i] == o for i, o in known)
-            )
-            if alike:
-                octets[part.start : part.stop] = alike.most_common(1)[0][0]
-    work.truth = work.truth._replace(octets=bytes(octets))
-    work.layers = decode_frame(work.truth.octets, _start(work.record))
-
-
-def _addresses(works: Iterable[Work], role: str) -> Iterator[bytes]:
-    for work in works:
-        for part in work.found if not work.truth.unknown else ():
-            if part.role == role and part.stop - part.start == ADDRESSES[role]:
-                yield work.truth.octets[part.start : part.stop]
-
-
-def census(ways: Sequence[Sequence[Work]]) -> Census:
-    """The addresses of all frames, in the first way in which each may have been sent.
-
-    Bits that were turned are noted in all ways.
-    """
-    found = Census()
-    for works in sorted(ways, key=lambda w: w[0].record.state != "sound"):
-        work = works[0]
-        for way in works:
-            for part in way.found:
-                if part.role == "ipv4" and part.stop - part.start == ADDRESSES["ipv4"]:
-                    _strike(found, way, part)
-        for part in work.found:
-            found.add(part.role, work.truth.octets[part.start : part.stop])
-            if part.role == "name":
-                found.name(work.truth.octets[part.start : part.stop])
-        if work.probe:
-            found.kept.update(v for a in (BOARD, SENDER) for v in a if isinstance(v, bytes) and v)
-    for work in (w for works in ways for w in works):
-        found.stick(work.truth.stuck)
-    return found
-
-
-def _strike(found: Census, work: Work, part: Part) -> None:
-    old, came = work.truth.octets, work.record.octets
-    turned = set(struck(work)) & set(range(part.start, part.stop))
-    if turned and part.stop <= len(came):
-        bits = (old[i] ^ came[i] if i in turned else 0 for i in range(part.start, part.stop))
-        found.strike(old[part.start : part.stop], bytes(bits))
 
 
 def exchange(works: Sequence[Work], choice: Choice, known_fill: Fill | None) -> None:
@@ -201,35 +46,35 @@ def exchange(works: Sequence[Work], choice: Choice, known_fill: Fill | None) -> 
         after = bytes(work.truth.received(bytes(work.new)))
         earlier.append(Earlier(work, head + work.record.octets, work.front + after))
     quoted = Quoted()
-    shares = _shares(works)
+    shares = shares_of(works)
     for work in works:
-        _carry(work, shares, quoted)
-        if _level(work):
-            _carry(work, shares, quoted)
+        carry(work, shares, quoted)
+        if level(work):
+            carry(work, shares, quoted)
         if not _alike(work):
             _liken(work, choice, fills, shares, quoted)
     for work in works:
         standins = choice.of(work.record.number)
         if _renew(work):
-            _carry(work, shares, quoted)
+            carry(work, shares, quoted)
         _finish(work, standins, fills, quoted, choice.guard)
         if work.as_read and choice.guard.leaves(work.octets, names=True):
             plain = replace(work, as_read=False)
             _stand_in(plain, standins, fills, (), choice.guard)
-            _carry(plain, shares, quoted)
+            carry(plain, shares, quoted)
             _finish(plain, standins, fills, quoted, choice.guard)
             work.octets, work.tail = plain.octets, plain.tail
 
 
 def _settle(work: Work, choice: Choice, fills: Sequence[Fill], earlier: Iterable[Earlier]) -> None:
     """Choose stand-ins of a frame of its own by what its rules say of it alone, if they do."""
-    if _part(work) is not None:
+    if part_of_datagram(work) is not None:
         return
     start = work.record.frame.starts_at
     wanted = said(work.record.octets, start)
     for standins in choice.draws(work.record.number):
         _stand_in(work, standins, fills, earlier, choice.guard)
-        _carry(work, {}, Quoted())
+        carry(work, {}, Quoted())
         _finish(work, standins, fills, Quoted(), choice.guard)
         if _alike(work) and said(work.octets, start) == wanted:
             choice.settle(work.record.number, standins)
@@ -260,7 +105,7 @@ def _stand_in(
     old = work.truth.octets
     work.copies.clear()
     if work.as_read:
-        work.new = _read_so(work, standins, guard)
+        work.new = read_so(work, standins, guard)
         return
     payload = {i for p in work.found if p.role in ("text", "padding") for i in range(*p[:2])}
     named = {i for p in work.found if p.role in ("name", "names") for i in range(*p[:2])}
@@ -279,7 +124,7 @@ def _stand_in(
     still = filled & payload | set(left)
     if old is work.record.octets:
         still |= set(each(work.record.residue))
-        if count(work.record.wrong) <= _FOREIGN:
+        if count(work.record.wrong) <= FOREIGN:
             still |= set(each(work.record.wrong)) & payload
     elif work.hold:
         still |= set(struck(work)) & (payload | named)
@@ -287,125 +132,11 @@ def _stand_in(
         if i < len(old):
             new[i] = old[i]
     if work.as_numbers:
-        new = _numbered(work, new, guard, standins)
+        new = numbered(work, new, guard, standins)
     elif not work.probe:
         held = work.truth.held or bytearray
-        turned(new, work.layers, _start(work.record), guard, standins, held)
+        turned(new, work.layers, start_of(work.record), guard, standins, held)
     work.new = new if work.truth.held is None else work.truth.held(bytes(new))
-
-
-def struck(work: Work) -> Iterator[int]:
-    """Octets that came otherwise than they were sent, in place, and few of them."""
-    record, sent = work.record, work.truth.octets
-    if record.moves or work.truth.unknown:
-        return
-    found: list[int] = list(each(record.wrong))
-    if work.truth.guess:
-        if work.truth.origin != tuple(range(len(sent))):
-            return
-        found = [i for i, (a, b) in enumerate(zip(sent, record.octets, strict=False)) if a != b]
-    if len(found) <= _FOREIGN:
-        yield from (i for i in found if i < len(sent))
-
-
-def texts_struck(work: Work, names: Census) -> set[int]:
-    """What was sent where octets of texts and names were struck; ``names`` knows how they were."""
-    found = {i for p in work.found if p.role in ("text", "name") for i in range(*p[:2])}
-    octets = {work.truth.octets[i] for i in struck(work) if i in found}
-    for part in work.found:
-        value = work.truth.octets[part.start : part.stop]
-        base = names.base(value) if part.role == "name" else None
-        octets |= {b for a, b in zip(value, base or b"", strict=False) if a != b}
-    return octets
-
-
-def held_spans(work: Work) -> list[range]:
-    """Octets of a frame that may stay as they were, part by part; ``Work.stay`` numbers them."""
-    size = len(work.truth.octets)
-    sent = [range(p.start, min(p.stop, size)) for p in work.found if p.role != "padding"]
-    return sent + [range(size + a, size + b) for a, b in runs(work.truth.foreign)]
-
-
-def hides_enough(work: Work, stay: frozenset[int]) -> bool:
-    """Whether of no part of a frame more than half stays."""
-    return all(2 * len(stay.intersection(span)) <= len(span) for span in held_spans(work))
-
-
-def _read_so(work: Work, standins: Standins, guard: Standins) -> bytearray:
-    """What was sent, with the parts exchanged that the octets as they came are read to have."""
-    record = work.record
-    found = tuple(parts(record.layers, record.octets))
-    received = standins.of(record.octets, found)
-    for part in found:
-        if part.role == "padding":
-            received[part.start : part.stop] = standins.text(
-                bytes(received[part.start : part.stop])
-            )
-    for i in _hiding(work):
-        received[i] = standins.substitution.table[record.octets[i]]
-    turned(received, record.layers, record.frame.starts_at, guard, standins)
-    return _sent(work, received, work.truth.octets)
-
-
-def _numbered(work: Work, new: bytearray, guard: Standins, standins: Standins) -> bytearray:
-    """What was sent, with the numbers that the octets as they came are read to have."""
-    record = work.record
-    received = work.truth.received(bytes(new))
-    for i in _numbers(record) - _hiding(work):
-        received[i] = record.octets[i]
-    turned(received, record.layers, record.frame.starts_at, guard, standins)
-    return _sent(work, received, new)
-
-
-def _hiding(work: Work) -> set[int]:
-    """Octets that were sent as texts or names, and stay as the frame is read: lists of codes."""
-    record = work.record
-    texts = {
-        i for p in work.found if p.role in ("text", "name", "names") for i in range(p.start, p.stop)
-    }
-    lists = {
-        i
-        for layer in record.layers
-        for f in layer.fields
-        if isinstance(f.value, bytes) and f.stop - f.start > _LONGEST_NUMBER
-        for i in range(f.start // 8, f.stop // 8)
-    }
-    sent = dict(enumerate(work.truth.origin))
-    return {i for i in lists & _numbers(record) if sent.get(i) in texts}
-
-
-def _numbers(record: FrameRecord) -> set[int]:
-    """Octets that are numbers as the frame is read, or belong to one."""
-    found = set(range(len(record.octets)))
-    for part in parts(record.layers, record.octets):
-        found.difference_update(range(part.start, part.stop))
-    return found
-
-
-def _sent(work: Work, received: bytearray, others: bytes | bytearray) -> bytearray:
-    """What was sent so that this was received; ``others``: what was sent and did not come."""
-    new, was, came = bytearray(others), work.truth.octets, work.record.octets
-    for i, sent in enumerate(work.truth.origin):
-        if sent is not None:
-            new[sent] = received[i] ^ came[i] ^ was[sent]
-    return new
-
-
-def _free(work: Work) -> frozenset[int]:
-    """Octets of what was sent that no rule holds to a value, as the octets that came are read."""
-    record = work.record
-    free: set[int] = set()
-    for part in parts(record.layers, record.octets):
-        if part.role == "text":
-            free.update(range(part.start, part.stop))
-        elif part.role == "ipv6" and record.octets[part.start] & 0xE0 == 0x20:
-            free.update(range(part.start + 4, part.start + 8))  # site and network
-    for verdict in record.verdicts:
-        if verdict.field is not None and verdict.name.endswith("checksum"):
-            free.update(range(*verdict.field.octets))
-    return frozenset(
-        sent for i, sent in enumerate(work.truth.origin) if sent is not None and i in free
-    )
 
 
 def _padding(work: Work, part: Part, standins: Standins, earlier: Iterable[Earlier]) -> bytes:
@@ -463,10 +194,10 @@ def _liken(
     Other texts first; then another host in the source address, whose last octet turns the sums.
     """
     kept = bytearray(work.new or b"")
-    if _part(work) is None:
+    if part_of_datagram(work) is None:
         for turn in range(_MOST_TEXTS):
             _stand_in(work, choice.worded(turn), fills, (), choice.guard)
-            _carry(work, shares, quoted)
+            carry(work, shares, quoted)
             if _alike(work):
                 return
         ip = next((x for x in work.layers if x.kind in ("ipv4", "ipv6")), None)
@@ -475,103 +206,10 @@ def _liken(
             for host in range(1, 255):
                 work.new = bytearray(kept)
                 work.new[at] = host
-                _carry(work, shares, quoted)
+                carry(work, shares, quoted)
                 if _alike(work):
                     return
     work.new = kept
-
-
-def _level(work: Work) -> bool:
-    """Keep by how much sums of what came are off; whether a private word changed for it.
-
-    Where a length was struck, a sum is taken over fewer octets than were sent: what the others
-    add up to is by how much it is off.
-    """
-    record, new, origin = work.record, work.new, work.truth.origin
-    if new is None or not origin or work.as_read or work.truth.octets is record.octets:
-        return False
-    private = {i for p in work.found if p.role != "padding" for i in range(p.start, p.stop)}
-    received = bytes(work.truth.received(bytes(new)))
-    for verdict in record.verdicts:
-        if verdict.field is None or not verdict.name.endswith("checksum"):
-            continue
-        if verdict.outcome != "mismatch":
-            continue
-        covered = {i for span in verdict.covers for i in range(*span.octets)}
-        off = off_by(verdict, record.octets, received)
-        free = (
-            i
-            for i in range(verdict.field.stop // 8, len(received) - 1)
-            if not {i, i + 1} & covered and {origin[i], origin[i + 1]} <= private
-            if not (i - verdict.field.start // 8) % 2 and origin[i + 1] == (origin[i] or 0) + 1
-        )
-        at = next(free, None) if off else None
-        if at is not None and (sent := origin[at]) is not None:
-            word = (int.from_bytes(new[sent : sent + 2], "big") + off) % 0xFFFF
-            new[sent : sent + 2] = word.to_bytes(2, "big")
-            return True
-    return False
-
-
-def _shares(works: Sequence[Work]) -> Shares:
-    """By how much fragments behind the first make the sum of their datagram grow."""
-    shares: Shares = {}
-    for work in works:
-        part = _part(work)
-        if part is not None and part.offset and work.new is not None:
-            grown = _grown(work, part.at, part.at + len(part.data))
-            shares.setdefault(part.key, {})[part.offset] = grown
-    return shares
-
-
-def _part(work: Work) -> FragmentPart | None:
-    """What of which datagram a frame is; None when it is no fragment."""
-    return part_of(View(work.truth.octets, work.layers))
-
-
-def _grown(work: Work, start: int, stop: int) -> int:
-    assert work.new is not None
-    return change_of(work.truth.octets[start:stop], bytes(work.new[start:stop]))
-
-
-def _carry(work: Work, shares: Shares, quoted: Quoted) -> None:
-    old, new = work.truth.octets, work.new
-    assert new is not None
-    verdicts, _ = judge(View(old, work.layers))
-    if work.as_read:
-        balanced(verdicts, old, new, _free(work))
-        return
-    carried_along(verdicts, work.layers, old, new)
-    part = _part(work)
-    # A sum of which no other part came is never looked at, and may be quoted as it is.
-    if part is not None and not part.offset and part.key in shares:
-        _carry_datagram(work, part, sum(shares[part.key].values()))
-    if old is not work.record.octets:  # a quote is held against what came
-        received = work.truth.received(bytes(new))
-        quoted.note(work.record.layers, work.record.octets, received)
-    quoted.note(work.layers, old, bytes(new))
-
-
-def _carry_datagram(work: Work, part: FragmentPart, others: int) -> None:
-    """The transport's sum over a datagram of which this frame has the first part."""
-    above = next((x for x in work.layers if x.start >= part.at * 8 and x.get("checksum")), None)
-    field = above.get("checksum") if above is not None else None
-    if above is None or field is None or not field.whole or work.new is None:
-        return
-    if above.kind == "udp" and not field.number:
-        return
-    grown = _grown(work, above.start // 8, part.at + len(part.data)) + others
-    if above.kind != "icmp":  # the others cover the addresses too
-        ip = part.ip
-        grown += _grown(work, ip["source_address"].start // 8, ip["destination_address"].stop // 8)
-    lower(work.new, work.truth.octets, field.span, grown)
-
-
-def _addressed(work: Work) -> Iterator[Part]:
-    """Addresses as the octets that came are read: also where no sent octet stands."""
-    for part in parts(work.record.layers, work.record.octets):
-        if ADDRESSES.get(part.role) == part.stop - part.start:
-            yield part
 
 
 def _finish(
@@ -596,10 +234,10 @@ def _finish(
     filled = set(left_there(record.octets, fills, record.frame.head)) | set(each(record.residue))
     foreign = [i for i in work.truth.foreign if i not in filled and i < len(received)]
     if not work.probe:
-        stay = _numbers(record) if work.as_numbers else ()
+        stay = numbers(record) if work.as_numbers else ()
         for i in (i for i in foreign if i not in stay and i + len(old) not in work.stay):
             received[i] = standins.substitution.table[record.octets[i]]
-        for start, stop, role in () if work.hold else _addressed(work):
+        for start, stop, role in () if work.hold else addressed(work):
             if set(range(start, stop)) <= set(foreign):
                 value = record.octets[start:stop]
                 received[start:stop] = standins.address(role, value)

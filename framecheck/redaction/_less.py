@@ -12,9 +12,9 @@ from dataclasses import replace
 from itertools import product
 
 from framecheck.redaction._fewest import fewest
-from framecheck.redaction._frames import Work, held_spans, hides_enough
 from framecheck.redaction._outcome import Draw, Redacted
 from framecheck.redaction._standins import KINDS
+from framecheck.redaction._work import Work, held_spans, hides_enough
 
 _TURNS = (0, KINDS, KINDS + 2, KINDS + 3, KINDS + 4)
 """Numbers of own stand-ins of a frame that are tried."""

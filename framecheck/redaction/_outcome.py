@@ -9,11 +9,12 @@ from framecheck.core.sheet import FrameRecord
 from framecheck.damage import fill
 from framecheck.redaction._census import Census
 from framecheck.redaction._chatter import Masker
-from framecheck.redaction._frames import Work, exchange, hide
+from framecheck.redaction._frames import exchange, hide
 from framecheck.redaction._internet import Where
 from framecheck.redaction._page import Page
 from framecheck.redaction._same import differing
 from framecheck.redaction._standins import Choice, Standins
+from framecheck.redaction._work import Work
 from framecheck.run import Run, Settings, Text
 
 

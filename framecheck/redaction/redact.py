@@ -13,11 +13,11 @@ from dataclasses import replace
 from functools import partial
 
 from framecheck.core.sheet import FrameRecord
-from framecheck.redaction._frames import Work, census, prepared, texts_struck
 from framecheck.redaction._internet import Where
 from framecheck.redaction._less import Less
 from framecheck.redaction._outcome import Draw, Redacted, once
 from framecheck.redaction._standins import KINDS, Standins
+from framecheck.redaction._work import Work, census, prepared, texts_struck
 from framecheck.run import Run, Settings, Text
 
 _ROUNDS = 49
