@@ -26,7 +26,12 @@ class _Slip(NamedTuple):
     """The address of which it may have come."""
 
 
-def _slip(address: bytes, count: int, seen: dict[bytes, bytes], counts: Counts) -> _Slip | None:
+def _slip(
+    address: bytes, count: int, seen: dict[bytes, bytes], counts: Counts, stuck: int
+) -> _Slip | None:
+    for parent in seen if stuck else ():
+        if not any((a ^ b) & ~stuck for a, b in zip(address, parent, strict=True)):
+            return _Slip("octet", address, parent)  # in several octets, but by the same line
     for parent in seen:
         how = related(address, parent)
         if how and (how == "octet" or count < counts[parent]):
@@ -78,7 +83,7 @@ class Hardware:
         for address, count in sorted(counts.items(), key=lambda c: (-c[1], c[0])):
             if stands(address) or address in self._images or is_group(address):
                 continue
-            slip = _slip(address, count, seen, counts)
+            slip = _slip(address, count, seen, counts, stuck)
             base = address if slip is None else seen[slip.parent]
             families.setdefault(base, [])
             if slip is not None:
