@@ -9,11 +9,12 @@ from collections.abc import Sequence
 
 from framecheck.core.frame import Envelope, Frame
 from framecheck.core.shelf import shelf
+from framecheck.core.span import runs
 from framecheck.damage import Fill
 from framecheck.framing import Shape
 from framecheck.redaction._fills import left_there
 from framecheck.redaction._standins import Standins
-from framecheck.redaction._sums import carried_fcs, carried_fcs16
+from framecheck.redaction._sums import carried_fcs, carried_fcs16, change_of
 
 _ADDRESS = slice(6, 12)
 """Where a pseudo link header has the sender's hardware address, padded (common practice)."""
@@ -21,6 +22,8 @@ _LOOSE = ("head", "align", "virtual")
 """Kinds of octets in front that may as well be old ones: their names begin like this."""
 _FLAGS = (0, 1, 10, 11)
 """Octets of a virtual device's header by which it is known."""
+_LEAST = 4
+"""Octets of an old text in a row that may tell something."""
 _LEFT = ("behind-length", "behind-fcs", "rounding")
 
 
@@ -67,6 +70,26 @@ def _back(frame: Frame, envelope: Envelope, new: bytes, standins: Standins) -> b
         carry = carried_fcs16 if frame.starts_at in ("ppp", "hdlc") else carried_fcs
         return carry(envelope.octets, frame.octets, new)
     return standins.text(envelope.octets) if envelope.kind in _LEFT else envelope.octets
+
+
+def old_text(sent: bytes, octets: bytearray, came: bytes, standins: Standins) -> None:
+    """Exchange, in place, octets that came as they are where zeros were sent: an old frame's.
+
+    What they add up to stays, word by word, for a sum is off by that (RFC 1071 1).
+    """
+    left = (i for i, o in enumerate(octets) if o and o == came[i] and not any(sent[i : i + 1]))
+    for start, stop in runs(left):
+        old, first = bytes(octets[start:stop]), start % 2
+        new = bytearray(standins.substitution.of(old))
+        if stop - start < _LEAST or new == old:
+            continue
+        grown = change_of(bytes(first) + old, bytes(first) + bytes(new))
+        for at in range(first, len(new) - 1, 2):
+            word = (int.from_bytes(new[at : at + 2], "big") - grown) % 0xFFFF
+            if word >> 8 and word & 0xFF:
+                new[at : at + 2] = word.to_bytes(2, "big")
+                octets[start:stop] = new
+                break
 
 
 def apart(frame: Frame, octets: bytes, tail: bytes, guard: Standins, standins: Standins) -> bytes:

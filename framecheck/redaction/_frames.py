@@ -16,7 +16,7 @@ from framecheck.damage import Fill, fill
 from framecheck.judging import judge
 from framecheck.redaction._as_read import addressed, numbered, numbers, read_so
 from framecheck.redaction._carrying import Shares, carry, level, part_of_datagram, shares_of
-from framecheck.redaction._ends import apart, back, front
+from framecheck.redaction._ends import apart, back, front, old_text
 from framecheck.redaction._fills import left_there
 from framecheck.redaction._parts import Part
 from framecheck.redaction._standins import Choice, Standins
@@ -225,13 +225,15 @@ def _finish(
             outer = [v for v in work_verdicts if v.name.startswith("icmp")]
             carried_along(outer, (), old, new)
     received = work.truth.received(bytes(new))
+    still = set(left_there(record.octets, fills, record.frame.head))
     for i in each(record.residue):
         if i < len(received) and any(
             f.octets(record.frame.head + i, record.frame.head + i + 1)[0] == record.octets[i]
             for f in fills
         ):
             received[i] = record.octets[i]
-    filled = set(left_there(record.octets, fills, record.frame.head)) | set(each(record.residue))
+            still.add(i)
+    filled = still | set(each(record.residue))
     foreign = [i for i in work.truth.foreign if i not in filled and i < len(received)]
     if not work.probe:
         stay = numbers(record) if work.as_numbers else ()
@@ -241,6 +243,11 @@ def _finish(
             if set(range(start, stop)) <= set(foreign):
                 value = record.octets[start:stop]
                 received[start:stop] = standins.address(role, value)
+    if work.truth.octets is not record.octets and work.truth.origin == tuple(range(len(received))):
+        kept = bytes(received)
+        old_text(old, received, record.octets, standins)
+        for i in still:
+            received[i] = kept[i]
     work.octets = bytes(received)
     work.tail = back(record.frame, work.octets, standins)
     if guard.leaves(work.octets + work.tail, names=True):
