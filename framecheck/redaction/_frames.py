@@ -68,11 +68,11 @@ def exchange(works: Sequence[Work], choice: Choice, known_fill: Fill | None) -> 
 
 def _settle(work: Work, choice: Choice, fills: Sequence[Fill], earlier: Iterable[Earlier]) -> None:
     """Choose stand-ins of a frame of its own by what its rules say of it alone, if they do."""
-    if part_of_datagram(work) is not None:
+    if work.stay or part_of_datagram(work) is not None:
         return
-    start = work.record.frame.starts_at
-    wanted = said(work.record.octets, start)
+    start, wanted = work.record.frame.starts_at, None
     for standins in choice.draws(work.record.number):
+        wanted = wanted or said(work.record.octets, start)
         _stand_in(work, standins, fills, earlier, choice.guard)
         carry(work, {}, Quoted())
         _finish(work, standins, fills, Quoted(), choice.guard)
