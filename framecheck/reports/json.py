@@ -22,8 +22,9 @@ from framecheck.reports._old import said
 FORMAT = "framecheck-sheet"
 VERSION = 1
 
-# Escapes all but ASCII: nothing of a log acts on a terminal on which the sheet is shown.
-_encode = json.JSONEncoder(ensure_ascii=True, separators=(",", ":")).encode
+# Escapes all but ASCII: nothing of a log acts on a terminal on which the sheet is shown. What is
+# encoded is made here and never holds itself: looking for that takes a tenth of the time.
+_encode = json.JSONEncoder(ensure_ascii=True, separators=(",", ":"), check_circular=False).encode
 
 
 def write(
@@ -131,22 +132,28 @@ def _held(record: FrameRecord) -> list[dict[str, Any]]:
     ]
 
 
-def _field(f: Field) -> dict[str, Any]:
-    return {"name": f.name, "bits": [f.start, f.stop], "value": _value(f), "reads": f.reads}
-
-
 def _value(f: Field) -> int | str | None:
     """Up to 32 bits a number, else hex digits, as many as its octets have."""
-    if f.value is None:
+    value = f.value
+    if value is None:
         return None
     if f.stop - f.start > 32:
         return f.raw.hex()
-    return f.number
+    return value if type(value) is int else f.number
 
 
 def _layer(layer: Layer) -> dict[str, Any]:
     start, stop = layer.octets
-    fields = [_field(f) for f in layer.fields]
+    fields = [
+        {
+            "name": f.name,
+            "bits": [f.start, f.stop],
+            "value": _value(f),
+            # Most fields have no words, and a property costs a call.
+            "reads": None if f.words is None else f.reads,
+        }
+        for f in layer.fields
+    ]
     return {"kind": layer.kind, "start": start, "stop": stop, "fields": fields}
 
 
